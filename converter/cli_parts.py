@@ -1,0 +1,142 @@
+"""What the commands share: what is said on standard error, tables and recipes by name. Imports nothing heavy."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import shutil
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+import click
+
+if TYPE_CHECKING:
+    from converter.diagnostics import Style
+    from converter.model import Document
+    from converter.place.cookers import Cooker
+    from converter.place.rules import RuleTable
+
+T = TypeVar("T")
+
+
+class WrongUse(click.ClickException):
+    """One sentence about a wrong use of the command."""
+
+    exit_code = 2
+
+
+def near(word: str, known: Iterable[str], *, limit: int = 3) -> list[str]:
+    """Return at most `limit` of the `known` words that `word` may have been meant for, best first."""
+    from rapidfuzz import fuzz, process, utils
+
+    found = process.extract(
+        word, list(known), scorer=fuzz.WRatio, processor=utils.default_process, score_cutoff=70, limit=limit
+    )
+    return [name for name, _, _ in found]
+
+
+def style() -> Style:
+    """Return what standard error can show."""
+    from converter.diagnostics import style_of
+
+    stream = sys.stderr
+    tty = stream.isatty()
+    width = shutil.get_terminal_size((100, 24)).columns if tty else 100
+    return style_of(tty=tty, environ=os.environ, encoding=stream.encoding, width=width)
+
+
+def say(text: str) -> None:
+    """Print `text` to standard error."""
+    click.echo(text, err=True, color=True)  # the style has decided about colours already
+
+
+def say_error(message: str) -> None:
+    """Print an error to standard error as one line."""
+    from converter.diagnostics import error_line
+
+    say(error_line(message, style=style()))
+
+
+def user_rules() -> Path:
+    """Return where the household's own rules are looked for."""
+    from platformdirs import user_config_dir
+
+    return Path(user_config_dir("undial", appauthor=False)) / "rules.yaml"
+
+
+def usable(make: Callable[[], T]) -> T:
+    """Return what `make` gives.
+
+    Raises ``WrongUse`` for a table or profile that cannot be used: it says
+    file, line, key and what is allowed.
+    """
+    from converter.data import DataError
+
+    try:
+        return make()
+    except DataError as error:
+        raise WrongUse(str(error)) from None
+    except UnicodeDecodeError:
+        raise WrongUse("a table or profile is not UTF-8 text") from None
+    except OSError as error:
+        if error.filename is None:
+            raise
+        from converter.files import trouble
+
+        raise WrongUse(str(trouble(str(error.filename), error))) from None
+
+
+def rule_table(extra: Path | None = None) -> RuleTable:
+    """Return the rules with the household's own: those in `extra`, else those in `user_rules`."""
+    from converter.place import rules
+
+    own = extra or user_rules()
+    return usable(lambda: rules.load(own if own.is_file() else None))
+
+
+def cooker_named(name: str | None) -> Cooker:
+    """Return the cooker of that name or file; ``None`` is the household's default."""
+    from converter.place import cookers
+
+    return usable(lambda: cookers.load(name or cookers.default_name()))
+
+
+def recipe_from(path: str) -> Document:
+    """Return the recipe in `path`; for ``-`` on a terminal say how to end the paste."""
+    from converter.files import read_document
+
+    if path == "-" and sys.stdin.isatty():
+        keys = "Ctrl-Z and then Enter" if os.name == "nt" else "Ctrl-D"
+        say(f"Paste the recipe, press Enter, then {keys}.")
+    return read_document(path)
+
+
+@contextlib.contextmanager
+def told(path: str, failed: list[str]) -> Iterator[None]:
+    """Say in one sentence what stopped one recipe and add it to `failed`; the others go on."""
+    from converter.files import STDIN, FileTrouble
+    from converter.read.lines import NoMethod
+    from converter.read.text import NotReadable
+
+    name = STDIN if path == "-" else path
+    try:
+        yield
+        return
+    except (FileTrouble, NotReadable, NoMethod) as error:
+        message = str(error)
+    except (click.ClickException, click.exceptions.Exit, OSError):
+        raise
+    except Exception as error:  # a fault of ours must not take the other recipes with it
+        if os.environ.get("UNDIAL_DEBUG"):
+            raise
+        trace = error.__traceback__
+        while trace is not None and trace.tb_next is not None:
+            trace = trace.tb_next
+        at = f" at {Path(trace.tb_frame.f_code.co_filename).name}:{trace.tb_lineno}" if trace else ""
+        message = f"undial itself failed ({type(error).__name__}{at}); the recipe may be in order, please report it"
+    if name not in message:
+        message = f"{name}: {message}"
+    failed.append(message)
+    say_error(message)

@@ -1,0 +1,87 @@
+"""Reads a document: layout, ingredients, mentions, clauses, phases."""
+
+from __future__ import annotations
+
+import re
+
+from converter.model import Clause, Document, Mention, Phase, Reading, Recipe, Span
+from converter.read import places
+from converter.read.clauses import Cutter, Draft
+try:
+    from converter.read.ingredients import understand
+except ImportError:
+    understand = lambda x: x
+from converter.read.lines import layout
+from converter.read.mentions import mentions
+from converter.read.naming import name_phase
+from converter.read.phases import Open, Tracker
+from converter.read.words import hits
+
+_OUTDOOR = re.compile(r"\b(?:charcoal|barbecue|bbq|barbeque|coals|braai|gas grill|outdoor grill|campfire|smoker)\b", re.IGNORECASE)
+
+
+def recipe_of(document: Document) -> Recipe:
+    """Return the recipe by its parts, ingredients understood."""
+    recipe = layout(document)
+    return Recipe(
+        recipe.document, recipe.title, understand(recipe.ingredients), recipe.steps, recipe.servings,
+        recipe.stated_times, recipe.notes, recipe.layout,
+    )  # fmt: skip
+
+
+def read(document: Document) -> Reading:
+    """Read one recipe. Raises ``NotReadable`` where there is no method."""
+    recipe = recipe_of(document)
+    found = mentions(recipe)
+    first, last = recipe.steps[0].span.start, recipe.steps[-1].span.end
+    method = document.text[first:last]
+    doc, words = hits(method)
+    if first:
+        words = [hit._replace(start=hit.start + first, end=hit.end + first) for hit in words]
+    low = places.mask(document.text, found)
+    spots = [p._replace(span=Span(p.span.start + first, p.span.end + first)) for p in places.find(low[first:last])]
+    cutter = Cutter(doc, first, low, words, spots, found)
+    tracker = Tracker(outdoor=bool(_OUTDOOR.search(method)) or bool(_OUTDOOR.search(recipe.title)))
+    for step in recipe.steps:
+        for draft in cutter.cut(step):
+            tracker.read(draft)
+    clauses: list[Clause] = []
+    for draft, act in tracker.others:
+        clauses.append(freeze(draft, act))
+    phases: list[Phase] = []
+    for opened in tracker.finish():
+        phase = _phase(opened, len(phases) + 1, recipe)
+        phases.append(phase)
+        clauses.extend(phase.clauses)
+    named = name_phase(recipe, phases)
+    clauses.sort(key=lambda c: c.span)
+    return Reading(recipe, found, tuple(clauses), tuple(named))
+
+
+def freeze(draft: Draft, act: str) -> Clause:
+    """Return the clause as a frozen value."""
+    place = next((p.span for p in draft.places if p.kind not in ("out",)), None)
+    return Clause(
+        step=draft.step, span=Span(draft.start, draft.end), act=act, method=draft.method, environment="none" if not draft.environment or draft.environment == "any" else draft.environment,  # type: ignore[arg-type]
+        verb=draft.verb, insert=draft.verb.end, place=place, sign=draft.sign, times=tuple(draft.times), temperatures=tuple(draft.temperatures),
+        lid=draft.lid, attended=draft.attended, marks=tuple(sorted({p.kind for p in draft.places})),
+    )  # fmt: skip
+
+
+def _phase(opened: Open, number: int, recipe: Recipe) -> Phase:
+    text = recipe.document.text
+    start, end = opened.start, opened.end
+    while end > start and text[end - 1] in " \n\t.;,:":
+        end -= 1
+    span = Span(start, max(start, end))
+    return Phase(
+        number=number, step=opened.step, span=span, text=text[span.start : span.end], method=opened.method, environment=opened.environment,  # type: ignore[arg-type]
+        celsius=opened.celsius, seconds=opened.seconds, food="", lid=opened.lid or "none", heat=opened.heat, height=opened.height,
+        appliance=opened.appliance, core_c=opened.core, attended=opened.attended, marks=tuple(sorted(opened.marks)),
+        clauses=tuple(freeze(d, d.act) for d in opened.drafts),
+    )  # fmt: skip
+
+
+def mentions_in(found: tuple[Mention, ...], span: Span) -> tuple[Mention, ...]:
+    """Return the mentions that start inside `span`."""
+    return tuple(m for m in found if span.start <= m.span.start < span.end)
