@@ -83,7 +83,8 @@ def _targets(inputs: list[str], output: Path | None, *, form: str, force: bool) 
     elif len(inputs) > 1 and form not in LINEWISE:
         raise cli_parts.WrongUse(f"several recipes need a folder that exists after -o; {output} is none")
     else:
-        targets, names = [None] * len(inputs), [output]
+        names = [output]
+        targets = [output] if len(inputs) == 1 else [None] * len(inputs)
     for name in names:
         if any(same_file(path, name) for path in inputs if path != "-"):
             raise cli_parts.WrongUse(f"{name} is a recipe to be read; it is never written over")
@@ -92,17 +93,14 @@ def _targets(inputs: list[str], output: Path | None, *, form: str, force: bool) 
     return targets
 
 
-def _line(text: str) -> str:
-    return text if text.endswith("\n") else text + "\n"
-
-
-def _joined(pieces: list[tuple[str, str]], form: str) -> str:
-    """Return what goes to one output: an object a line, or recipes under their names."""
-    if form in LINEWISE or len(pieces) < 2:
-        return "".join(_line(text) for _, text in pieces)
+def _piece(text: str, path: str, form: str, *, first: bool, alone: bool) -> str:
+    """Return one recipe as it goes to the common output: on its line, or under its name and apart from the others."""
+    whole = text if text.endswith("\n") else text + "\n"
+    if alone or form in LINEWISE:
+        return whole
     if form == "markdown":
-        return "\n---\n\n".join(f"<!-- {name.replace('--', '- -')} -->\n\n{_line(text)}" for name, text in pieces)
-    return f"\n{'=' * 72}\n\n".join(f"{name}\n\n{_line(text)}" for name, text in pieces)
+        return ("" if first else "\n---\n\n") + f"<!-- {path.replace('--', '- -')} -->\n\n{whole}"
+    return ("" if first else f"\n{'=' * 72}\n\n") + f"{path}\n\n{whole}"
 
 
 def _tell(result: Result, detail: str) -> None:
@@ -170,7 +168,7 @@ def convert(
     \b
     Example: undial convert pie.txt --cooker two-oven -o pie.md
     """
-    from converter.files import FileTrouble, write_whole
+    from converter.files import write_whole
     from converter.pipeline import convert as convert_document
     from converter.write.forms import render
 
@@ -180,31 +178,33 @@ def convert(
     targets = _targets(inputs, output, form=form, force=force)
     chosen, table = cli_parts.cooker_named(cooker), cli_parts.rule_table()
     failed: list[str] = []
-    pieces: list[tuple[str, str]] = []
-    flagged = False
+    kept: list[str] = []
+    given = flagged = False
+    alone = len(inputs) == 1
+
+    def hand_over(text: str, path: str, target: Path | None) -> None:
+        nonlocal given
+        piece = _piece(text, path, form, first=not given, alone=alone or target is not None)
+        if target is not None:
+            write_whole(target, piece, force=force)
+        elif output is not None:
+            kept.append(piece)
+        else:
+            click.echo(piece, nl=False)
+        given = True
+
     for path, target in zip(inputs, targets, strict=True):
         before = len(failed)
         with cli_parts.told(path, failed):
             result = convert_document(cli_parts.recipe_from(path), cooker=chosen, units=units, rules=table)
-            text = render(result, form)
-            if target is not None:
-                write_whole(target, _line(text), force=force)
-            else:
-                pieces.append((path, text))
+            hand_over(render(result, form), path, target)
             _tell(result, detail)
             flagged = flagged or bool(result.flags)
-        if len(failed) > before and target is None and form in LINEWISE and len(inputs) > 1:
-            pieces.append((path, _failure(path, failed[-1])))  # so that line n is file n
-        if output is None and form in LINEWISE and pieces:
-            click.echo(_joined([pieces.pop()], form), nl=False)
-    if pieces and output is None:
-        click.echo(_joined(pieces, form), nl=False)
-    elif pieces and output is not None:
-        try:
-            write_whole(output, _joined(pieces, form), force=force)
-        except FileTrouble as error:
-            cli_parts.say_error(str(error))
-            failed.append(str(error))
+        if len(failed) > before and target is None and form in LINEWISE and not alone:
+            hand_over(_failure(path, failed[-1]), path, None)  # so that line n is file n
+    if kept and output is not None:
+        with cli_parts.told(str(output), failed):
+            write_whole(output, "".join(kept), force=force)
     ctx.exit(1 if failed or (strict and flagged) else 0)
 
 
@@ -230,7 +230,8 @@ def main(args: list[str] | None = None) -> None:
     _as_utf8()
     try:
         made = cli.main(args=args, prog_name="undial", standalone_mode=False)
-        sys.stdout.flush()
+        if sys.stdout is not None:  # None where the caller closed it
+            sys.stdout.flush()
         status = made if isinstance(made, int) else 0
     except click.exceptions.Abort:
         cli_parts.say("stopped")

@@ -215,7 +215,7 @@ def _load(name: str) -> Cooker:
     from converter.place import cookers
 
     if cookers.builtin_name(name) is None:
-        if Path(name).suffix or len(Path(name).parts) > 1:
+        if Path(name).suffix or len(Path(name).parts) > 1 or os.path.isdir(name):
             _must_exist(name)
         elif not os.path.exists(name):
             known = ", ".join(cookers.builtin())

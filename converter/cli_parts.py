@@ -42,6 +42,8 @@ def style() -> Style:
     from converter.diagnostics import style_of
 
     stream = sys.stderr
+    if stream is None:  # closed by the caller
+        return style_of(tty=False, environ=os.environ, encoding=None)
     tty = stream.isatty()
     width = shutil.get_terminal_size((100, 24)).columns if tty else 100
     return style_of(tty=tty, environ=os.environ, encoding=stream.encoding, width=width)
@@ -107,7 +109,7 @@ def recipe_from(path: str) -> Document:
     """Return the recipe in `path`; for ``-`` on a terminal say how to end the paste."""
     from converter.files import read_document
 
-    if path == "-" and sys.stdin.isatty():
+    if path == "-" and sys.stdin is not None and sys.stdin.isatty():
         keys = "Ctrl-Z and then Enter" if os.name == "nt" else "Ctrl-D"
         say(f"Paste the recipe, press Enter, then {keys}.")
     return read_document(path)

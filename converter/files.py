@@ -62,6 +62,8 @@ def read_bytes(path: str) -> bytes:
     Raises ``FileTrouble`` where it cannot be opened or is longer than `MOST_BYTES` [bytes].
     """
     if path == "-":
+        if sys.stdin is None:
+            raise FileTrouble(STDIN, "it is closed")
         try:
             return _capped(sys.stdin.buffer, STDIN)
         except OSError as error:

@@ -194,6 +194,8 @@ class Phase:
     food: str
     lid: str
     food_class: str | None = None
+    dish: str | None = None
+    foods: tuple[str, ...] = ()
     forms: tuple[str, ...] = ()
     heat: str | None = None
     height: str | None = None

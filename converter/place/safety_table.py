@@ -39,7 +39,7 @@ CAUTIONS: tuple[str, ...] = (
     "cooling-oven", "overnight-oven", "door-ajar",
 )  # fmt: skip
 _SLOT = re.compile(r"\{([^{}]*)\}")
-_NAMED = re.compile(r"<([a-z-]+(?:\|[a-z-]+)*)>(?!\w*=)")
+_NAMED = re.compile(r"<([a-z-]+(?:\|[a-z-]+)*)>")
 _LIST = re.compile(r"[a-z]+(?:-[a-z]+)*")
 
 

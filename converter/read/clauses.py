@@ -40,11 +40,18 @@ _STRONG = frozenset("put add out cover uncover serve begin preheat back".split()
 _BE = frozenset("be is are been was were being".split())
 _MODALS = frozenset("should can could may must will to would needs need".split())
 _COND_HARMLESS = re.compile(r"^\s*if (?:you(?: prefer| like| want| wish| are using| have| use|['’]re using)|using|desired|preferred|you(?:['’]d| would) like|baking|cooking|making|grilling|roasting|frying|you don|the recipe)")
-_LID_ON = re.compile(r"\b(?:cover(?:ed|ing)?\b(?!\s+(?:the (?:bottom|base|surface|meat|chicken|potatoes|beans|vegetables|rice)|with (?:water|cold|boiling|hot|stock|the|sauce|a layer|cheese|bread|crumbs|remaining|plastic|cling|cloth)|in|by|them|completely with|everything))|(?:with|put on|replace|put|place|add|close|using) (?:the |a |its )?(?:(?:tight(?:ly|[- ]fitting)?|heavy|fitted|fitting|close-fitting|well-fitting)[ -]*(?:fitting )?)?(?:lid|cover)\b(?! off| ajar)|lid on\b|lidded|partially cover(?:ed)?|lid ajar)")
+_LID_ON = re.compile(
+    r"\b(?:cover(?:ed|ing)?(?=\W*$|\s*[,;.(\x02-]|\s+(?:and|or|tightly|loosely|partially|partly|securely|it\b(?! with (?:water|sauce|cheese|the))|again|then|for|until|over|on|in the oven|lightly)|"
+    r"\s+(?:the\s+|your\s+|a\s+|and\s+)?(?:\w+\s+){0,2}(?:pan|pot|skillet|dish|casserole|saucepan|wok|oven|kettle|steamer|tin|pie|roaster)\b(?! with (?:water|sauce|cheese|pastry|the|plastic))|"
+    r"\s+(?:[^.;,]{0,40}\s)?with\s+(?:an?\s+|the\s+|its\s+|some\s+|another\s+)?(?:[\w-]+\s+){0,3}(?:lid|foil|cover|parchment|greaseproof paper|towel|cloth))|"
+    r"(?:with|put on|replace|put|place|add|close|using|place on) (?:the |a |its )?(?:(?:tight(?:ly|[- ]fitting)?|heavy|fitted|fitting|close-fitting|well-fitting)[ -]*(?:fitting )?)?(?:lid|cover)\b(?! off| ajar)|lid on\b|lidded|partially cover(?:ed)?|lid ajar)"
+)
 _LID_OFF = re.compile(r"\b(?:uncover(?:ed|ing)?|(?:without|remove|take off|lift(?: off)?|removing|taking off) (?:the |a |its |any )?(?:lid|cover|foil|alumin(?:i)?um foil|tin ?foil)|(?:lid|foil) (?:off|removed)|no (?:lid|cover)|not covered|(?:remove|discard|take off) (?:the )?(?:foil|aluminum|tinfoil))")
 _FOIL = re.compile(r"\b(?:foil|kitchen paper lid)\b")
 _SIGN = re.compile(r"(?:,?\s*(?:or\s+)?(?:just\s+)?\b(?:until|till|’til|'til|'till|or when|just until)\b)")
 _ATTENDED = re.compile(r"\b(?:stirring|stir(?:red)?|whisking|whisk|constantly|continuously|turning (?:often|frequently|occasionally|once)|tossing|shaking|keep (?:stirring|whisking)|swirling|watch(?:ing)?)\b")
+_FALLBACK = re.compile(r"\bif (?:needed|necessary|required)\b")
+_FALLBACK_BEFORE = re.compile(r"\bif (?:not|so|it|they|the|still|too)\b[^.;:]{0,30},\s*(?:then\s+)?(?:\w+\s+)?$|\bif (?:not|so|needed|necessary),?\s*$")
 _HOLD = re.compile(r"\b(?:keep(?:ing)?|kept|stay|hold)\s+(?:\w+\s+){0,4}?(?:warm|hot)\b|\bkeep[- ]warm\b")
 _EACH = re.compile(r"\b(?:each|per|a|both|one|other|second|first) side|\bon all sides\b|\bin batches\b")
 
@@ -60,6 +67,7 @@ class Draft:
     verb: Span
     act: str
     method: str = ""
+    lemma: str = ""
     environment: str = ""
     general: bool = False
     needs: str = ""
@@ -135,12 +143,19 @@ class Cutter:
         times = self._between(self.mentions, self.mention_starts, start, end)
         if not hits and not times:
             return []
-        heads = self._heads(hits, start, end)
+        spots = self._between(self.places, self.place_starts, start, end)
+        if spots:
+            spans = [p.span for p in spots if p.kind != "change"]
+            verbs = [h for h in hits if not any(s.start <= h.start < s.end for s in spans)]
+        else:
+            verbs = hits
+        heads = self._heads(verbs, start, end)
         words = self.low[start:end]
         conditional = bool(re.match(r"\W*(?:if|unless|should)\b", words)) and not _COND_HARMLESS.match(words)
         alternative = bool(re.match(r"\W*(?:alternatively|or\b|if (?:you|using)|for (?:the )?(?:grill|oven|stovetop|barbecue))", words))
         if not heads:
-            if times:
+            place = self._between(self.places, self.place_starts, start, end)
+            if times or any(p.kind == "hob" for p in place):
                 place = self._between(self.places, self.place_starts, start, end)
                 blank = Hit(start, start, 0, 0, _NOTHING)
                 draft = Draft(step, start, end, blank, Span(start, start), "time", words=words, sentence=self.count)
@@ -159,6 +174,7 @@ class Cutter:
             word = verb_hit.word
             draft = Draft(step, first, last, hit, Span(verb_hit.start, verb_hit.end), word.key if word.kind == "act" else "heat")
             draft.sentence = self.count
+            draft.lemma = word.lemma
             if word.kind == "heat":
                 draft.method, draft.environment = word.key, word.environment
                 draft.general, draft.needs = word.general, word.needs
@@ -190,8 +206,12 @@ class Cutter:
             draft.boil = "simmer" if boil.group("k") == "simmer" else "boil"
         draft.attended = bool(_ATTENDED.search(words))
         draft.hold = bool(_HOLD.search(words))
-        draft.conditional = conditional or bool(re.search(r"\bif (?:needed|necessary|required|not|it|they|the|still|too)\b", words[: max(0, draft.verb.start - start)] if len(words) > 0 else "")) or (
-            any(m.conditional for m in draft.times)
+        before = self.low[max(0, draft.verb.start - 40) : draft.verb.start]
+        draft.conditional = (
+            conditional
+            or bool(_FALLBACK_BEFORE.search(before))
+            or bool(_FALLBACK.search(words))
+            or (bool(draft.times) and all(m.conditional for m in draft.times))
         )
         draft.alternative = alternative
 
@@ -234,6 +254,10 @@ class Cutter:
                     continue
             elif word.form == "ing":
                 if word.kind != "heat" and word.key not in ("begin", "preheat", "put", "add"):
+                    continue
+                if before == "by" and n > first and lowers[n - 1] in ("or", "else", "either"):
+                    sub = ""
+                if before == "and" and word.kind == "heat" and not (heads and heads[-1][0].word.form == "ing"):
                     continue
                 if sub or before not in (",", "and", "by", "then", "or", "through", "-", "–", "—") and not (before == "" and word.key in ("preheat",)):
                     continue

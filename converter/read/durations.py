@@ -69,7 +69,9 @@ _SAME = re.compile(r"[ ]?[(/][ ]?(?:or |about |i\.e\.,? |= ?)?$")
 _NOT_TIME = re.compile(
     r"[ -](?:steaks?|rice|tapioca|oats|oatmeal|meals?|recipes?)\b|['’]s? (?:drive|walk|work|notice|flight|journey)|[ -]olds?\b"
 )
-_NOT_SECOND = re.compile(r"s?[ -](?:hand|portion|batch|side|time|rise|rising|coat|layer|half|bowl|pan|pot|piece|one|sheet|day|wash)")
+_NOT_SECOND = re.compile(
+    r"s?[ -](?:hand|portion|batch|side|time|rise|rising|coat|layer|half|bowl|pan|pot|piece|one|sheet|day|wash)"
+)
 
 
 @dataclass(slots=True)

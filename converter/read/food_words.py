@@ -23,24 +23,29 @@ _ACCENTED = re.compile(r"[^\x00-\x7f°½¼¾–—⅓⅔⅛×]")
 
 
 class Entry(NamedTuple):
-    """One phrase of the lexicon; ``kind`` is food, dish, vessel or nothing."""
+    """One phrase of the lexicon; ``kind`` is food, dish, vessel or nothing.
+
+    ``verb``: 0 never a verb, 1 at the head of a clause, 2 nearly always one.
+    """
 
     rest: tuple[str, ...]
     food: str
     kind: str
-    verb: bool
-    written: bool
+    verb: int
+    weak: bool
 
 
 class Words(NamedTuple):
     """The lexicon, ready to look up."""
 
-    index: dict[str, tuple[Entry, ...]]
+    by_first: dict[str, tuple[Entry, ...]]
     classes: dict[str, tuple[str, frozenset[str]]]
     forms: dict[str, tuple[tuple[tuple[str, ...], str], ...]]
     form_of: dict[str, frozenset[str]]
     loose: dict[str, tuple[str, ...]]
     cues: dict[str, frozenset[str]]
+    makes: dict[str, str]
+    families: dict[str, frozenset[str]]
 
 
 def fold(text: str) -> str:
@@ -48,9 +53,11 @@ def fold(text: str) -> str:
     low = text.lower()
     if len(low) != len(text):
         low = "".join(char.lower() if len(char.lower()) == 1 else char for char in text)
-    if not low.isascii() and _ACCENTED.search(low):
-        low = "".join(_plain(char) for char in low)
-    return low
+    return low if low.isascii() else _ACCENTED.sub(_plain_match, low)
+
+
+def _plain_match(match: re.Match[str]) -> str:
+    return _plain(match[0])
 
 
 @lru_cache(maxsize=1024)
@@ -63,26 +70,24 @@ def _plain(char: str) -> str:
 
 def plurals(phrase: str) -> tuple[str, ...]:
     """Return the plural forms of a phrase: of the last word, or of the word before "of"."""
-    words = phrase.split()
-    at = words.index("of") - 1 if "of" in words[1:] else len(words) - 1
-    word = words[at]
-    if word.endswith(("s", "x", "z", "ch", "sh")):
-        forms = [word + "es"]
-    elif word.endswith("y") and word[-2:-1] not in ("a", "e", "o", "u"):
-        forms = [word[:-1] + "ies", word + "s"]
-    elif word.endswith("o"):
-        forms = [word + "es", word + "s"]
-    elif word.endswith("f") and not word.endswith(("ff", "ef")):
-        forms = [word[:-1] + "ves", word + "s"]
-    elif word.endswith("fe"):
-        forms = [word[:-2] + "ves"]
-    elif word.endswith("foot"):
-        forms = [word[:-4] + "feet"]
-    elif word.endswith("man"):
-        forms = [word[:-3] + "men"]
-    else:
-        forms = [word + "s"]
-    return tuple(" ".join((*words[:at], form, *words[at + 1 :])) for form in forms)
+    head, of, tail = phrase.partition(" of ")
+    tail = of + tail
+    end = head[-1:]
+    if end in "sxz" or head.endswith(("ch", "sh")):
+        return (head + "es" + tail,)
+    if end == "y" and head[-2:-1] not in "aeou":
+        return head[:-1] + "ies" + tail, head + "s" + tail
+    if end == "o":
+        return head + "es" + tail, head + "s" + tail
+    if end == "f" and head[-2:-1] not in "fe":
+        return head[:-1] + "ves" + tail, head + "s" + tail
+    if end == "e" and head.endswith("fe"):
+        return (head[:-2] + "ves" + tail,)
+    if end == "t" and head.endswith("foot"):
+        return (head[:-4] + "feet" + tail,)
+    if end == "n" and head.endswith("man"):
+        return (head[:-3] + "men" + tail,)
+    return (head + "s" + tail,)
 
 
 def _class_words(words: Any) -> list[tuple[str, str, str]]:
@@ -121,43 +126,53 @@ def words() -> Words:
     Raises ``DataError`` for an unknown key, attribute, class or form and for a
     phrase that is written under two classes.
     """
+    # fmt: off
     table = expect_keys(
         lexicon("food_words"),
-        required=("attributes", "forms", "cuts", "vessels", "nothing", "verbs", "loose", "cues"),
+        required=(
+            "attributes",
+            "forms",
+            "cuts",
+            "vessels",
+            "nothing",
+            "verbs",
+            "actions",
+            "weak",
+            "loose",
+            "cues",
+            "families",
+        ),
     )
+    # fmt: on
+    cues = expect_keys(table["cues"], required=("ends", "wraps", "marks", "joint", "makes"))
     classes: dict[str, tuple[str, frozenset[str]]] = {}
     for name in ("foods", "dishes"):
         for food, node in lexicon(name)["classes"].items():
             classes[food] = (lexicon(name)["kind"], frozenset(node["attributes"]))
-    verbs = frozenset(table["verbs"])
-    found: dict[str, tuple[str, str, bool]] = {}  # phrase -> class, kind, written out
-
-    def put(phrase: str, food: str, kind: str, written: bool, where: str) -> None:
-        old = found.get(phrase)
-        if old is None or (written and not old[2]):
-            found[phrase] = (food, kind, written)
-        elif written and where and old[0] != food:
+    verbs = dict.fromkeys(table["verbs"], 1) | dict.fromkeys(table["actions"], 2)
+    weak = frozenset(table["weak"])
+    written: dict[str, tuple[str, str]] = {}
+    plural: dict[str, tuple[str, str]] = {}
+    for kind in ("nothing", "vessels"):
+        value = ("", kind.removesuffix("s"))
+        for phrase in table[kind]:
+            written[phrase] = value
+            for form in plurals(phrase):
+                plural.setdefault(form, value)
+    for phrase, food, where in _class_words(table):
+        value = (food, classes[food][0])
+        exact = phrase[0] == "="
+        phrase = fold(phrase[1:] if exact else phrase)
+        old = written.setdefault(phrase, value)
+        if old != value and where:
             raise DataError(where, f"'{phrase}' is already a word of '{old[0] or old[1]}'")
-
-    for phrase in table["nothing"]:
-        put(fold(phrase), "", "nothing", True, table.at("nothing"))
-    for phrase in table["vessels"]:
-        put(phrase, "", "vessel", True, table.at("vessels"))
-    made = _class_words(table)
-    for phrase, food, where in made:
-        put(fold(phrase.lstrip("=")), food, classes[food][0], True, where)
-    for phrase in (*table["nothing"], *table["vessels"]):
-        for plural in plurals(phrase):
-            put(plural, *found[phrase][:2], False, "")
-    for phrase, food, _ in made:
-        if not phrase.startswith("="):
-            for plural in plurals(fold(phrase)):
-                put(plural, food, classes[food][0], False, "")
-
+        if not exact:
+            for form in plurals(phrase):
+                plural.setdefault(form, value)
     index: dict[str, list[Entry]] = {}
-    for phrase, (food, kind, written) in found.items():
-        first, *rest = TOKENS.findall(phrase.replace("&", " "))
-        index.setdefault(first, []).append(Entry(tuple(rest), food, kind, phrase in verbs, written))
+    for phrase, (food, kind) in (plural | written).items():
+        first, *rest = phrase.split()
+        index.setdefault(first, []).append(Entry(tuple(rest), food, kind, verbs.get(phrase, 0), phrase in weak))
     forms: dict[str, list[tuple[tuple[str, ...], str]]] = {}
     form_of: dict[str, frozenset[str]] = {}
     for form, node in table["forms"].items():
@@ -168,16 +183,25 @@ def words() -> Words:
         for phrase in node["words"]:
             first, *rest = phrase.split()
             forms.setdefault(first, []).append((tuple(rest), form))
+    for name in ("families", "cues"):
+        for key, many in table[name].items():
+            if name == "families" or key in ("wraps", "joint", "makes"):
+                for food in (*many, *(many.values() if isinstance(many, dict) else ())):
+                    if food not in classes:
+                        raise DataError(table[name].at(key), f"unknown class '{food}'")
+    for word, kinds in table["loose"].items():
+        for attribute in kinds:
+            if attribute not in table["attributes"]:
+                raise DataError(table["loose"].at(word), f"unknown attribute '{attribute}'")
     return Words(
-        index={first: tuple(sorted(many, key=lambda entry: -len(entry.rest))) for first, many in index.items()},
+        by_first={first: tuple(sorted(many, key=lambda entry: -len(entry.rest))) for first, many in index.items()},
         classes=classes,
         forms={first: tuple(sorted(many, key=lambda item: -len(item[0]))) for first, many in forms.items()},
         form_of=form_of,
         loose={word: tuple(kinds) for word, kinds in table["loose"].items()},
-        cues={
-            name: frozenset(many)
-            for name, many in expect_keys(table["cues"], required=("ends", "wraps", "marks")).items()
-        },
+        cues={name: frozenset(cues[name]) for name in ("ends", "wraps", "marks", "joint")},
+        makes=dict(cues["makes"]),
+        families={name: frozenset(many) for name, many in table["families"].items()},
     )
 
 

@@ -1,9 +1,7 @@
-"""Foods and dishes: finds their words, tells the class, ties words of a step to the ingredients.
+"""Foods and dishes: ties words of a step to the ingredients, tells what the recipe makes.
 
-Classes, words, forms and guards come from lexicon/foods.yaml, dishes.yaml and
-food_words.yaml. Everything is looked up in one dictionary by the first word of
-a phrase. In a run of words that touch, the last one names the food ("egg
-noodles" are noodles, "chicken stock" is stock).
+The words are found by converter/read/food_scan.py; classes and attributes come
+from lexicon/foods.yaml, dishes.yaml and food_words.yaml.
 """
 
 from __future__ import annotations
@@ -12,150 +10,13 @@ import re
 from functools import lru_cache
 from typing import NamedTuple
 
-from converter.model import Ingredient, Span
-from converter.read.food_words import FORMS, KINDS, TOKENS, Entry, attributes, fold, kind_of, words
+from converter.model import Ingredient
+from converter.read.food_scan import JOINS, SKIP, FoodHit, find, hits_in, scan
+from converter.read.food_words import FORMS, KINDS, TOKENS, attributes, fold, kind_of, words
 
-__all__ = ["FORMS", "KINDS", "FoodHit", "attributes", "dish_of", "find", "kind_of", "tie"]
-
-_JOINS = frozenset((" ", "-", "\u2010", "\u2011", "\n", "\u00a0"))
-_BREAK = re.compile(r"[.;:,!?()\[\]]|\n\s*\n")
-_AFTER_VERB = frozenset("the your them it each together a an this that these those".split())
-_AFTER_FIRST_VERB = _AFTER_VERB | frozenset("for until till in on under over with lightly gently well if".split())
-_BEFORE_VERB = frozenset("and then to or lightly gently generously evenly thinly now also roughly finely".split())
-_SKIP = frozenset("of and or large small medium big thin thick fat ripe good plain extra the".split())
-_FINE_SKIP = frozenset("finely coarsely roughly thinly freshly lightly well very".split())
-_PLAIN_MEAT = {
-    "beef-pieces": "mince", "lamb-pieces": "mince", "pork-pieces": "mince", "poultry-pieces": "poultry-mince",
-    "meat": "mince", "poultry-whole": "poultry-mince", "steak": "mince", "game": "mince", "beef-tough": "mince",
-    "lamb-tough": "mince", "pork-tough": "mince",
-}  # fmt: skip
-
-
-class FoodHit(NamedTuple):
-    """A food word in a text: where, the words in lower case, the class, its kind and the forms told beside it."""
-
-    span: Span
-    word: str
-    food: str
-    kind: str
-    forms: tuple[str, ...] = ()
-
-
-def _is_verb(parts: list[str], at: int, single: bool) -> bool:
-    """Whether the word at `at` is what the cook does: head of a clause and "the", "it", "until" behind it."""
-    if not single or at + 2 >= len(parts):
-        return False
-    gap, after = parts[at - 1], parts[at + 2]
-    if parts[at + 1].strip():
-        return False
-    if at == 1 or _BREAK.search(gap):
-        return after in _AFTER_FIRST_VERB
-    return parts[at - 2] in _BEFORE_VERB and after in _AFTER_VERB
-
-
-def _scan(low: str, *, verbs: bool) -> tuple[list[str], list[tuple[int, int, Entry]]]:
-    """Return the words and gaps of folded text and the hits as (first part, part after the last, entry).
-
-    Parts of even number are gaps, of odd number words.
-    """
-    index = words().index
-    parts = TOKENS.split(low)
-    hits: list[tuple[int, int, Entry]] = []
-    at, last = 1, len(parts)
-    while at < last:
-        many = index.get(parts[at])
-        if many is None:
-            at += 2
-            continue
-        for entry in many:
-            rest = entry.rest
-            if not rest:
-                end = at + 2
-            else:
-                end = at + 2 * len(rest) + 2
-                if end > last or tuple(parts[at + 2 : end : 2]) != rest:
-                    continue
-                if any(gap not in _JOINS for gap in parts[at + 1 : end - 1 : 2]):
-                    continue
-            if entry.verb and verbs and _is_verb(parts, at, not rest):
-                break
-            begin = at
-            while hits and hits[-1][1] == begin and parts[begin - 1] in _JOINS:
-                begin = hits.pop()[0]
-            if entry.kind != "vessel" or begin < at:
-                hits.append((begin, end, entry))
-            at = end - 2
-            break
-        at += 2
-    return parts, [hit for hit in hits if hit[2].food]
-
-
-def _forms_before(parts: list[str], first: int, food: str) -> list[str]:
-    """Return the forms told by the words straight before a hit ("boneless, skinless", "a tin of")."""
-    lexicon_ = words()
-    out: list[str] = []
-    at = first - 2
-    for _ in range(5):
-        if at < 1 or parts[at + 1].strip(" ,-\n") or parts[at + 1] == "":
-            break
-        word = parts[at]
-        if word not in lexicon_.forms:
-            if word in _SKIP or word in _FINE_SKIP:
-                at -= 2
-                continue
-            break
-        for rest, form in lexicon_.forms[word]:
-            if not rest or tuple(parts[at + 2 : at + 2 + 2 * len(rest) : 2]) == rest:
-                if word in ("can", "cans", "tin", "tins") and parts[at + 2] != "of":
-                    continue
-                out.append(form)
-                break
-        at -= 2
-    return [form for form in reversed(out) if fits(form, food)]
-
-
-def fits(form: str, food: str) -> bool:
-    """Whether a form can be said of a class ("whole milk" is not a whole piece)."""
-    only = words().form_of[form]
-    return not only or bool(only & attributes(food))
-
-
-def settle(food: str, forms: tuple[str, ...]) -> tuple[str, tuple[str, ...]]:
-    """Return class and forms once the forms have been weighed: minced beef is mince, a minced onion is chopped."""
-    if "minced" in forms and food in _PLAIN_MEAT:
-        food = _PLAIN_MEAT[food]
-    elif "whole" in forms and food == "poultry-pieces":
-        food = "poultry-whole"
-    elif "whole" in forms and food == "fish":
-        food = "fish-whole"
-    return food, forms
-
-
-def hits_in(text: str, *, verbs: bool = True) -> list[FoodHit]:
-    """Return the foods of a whole text; `verbs` leaves out words used as verbs ("butter the tin")."""
-    return find(text, 0, len(text), verbs=verbs)
-
-
-def find(text: str, start: int, end: int, *, verbs: bool = True) -> list[FoodHit]:
-    """Return the foods and dishes between two offsets of `text`, longest match first, in order, without overlaps.
-
-    Spans are offsets of `text`. A word used as a verb at the head of a clause
-    is left out; a list of ingredients has none and passes ``verbs=False``.
-    """
-    low = fold(text[start:end])
-    parts, found = _scan(low, verbs=verbs)
-    if not found:
-        return []
-    out: list[FoodHit] = []
-    at, part = start, 0
-    for first, after, entry in found:
-        at += sum(map(len, parts[part:first]))
-        word = "".join(parts[first : after - 1])
-        forms = tuple(_forms_before(parts, first, entry.food))
-        food, forms = settle(entry.food, forms) if forms else (entry.food, forms)
-        out.append(FoodHit(Span(at, at + len(word)), word, food, words().classes[food][0], forms))
-        part = first
-    return out
+__all__ = [
+    "FORMS", "KINDS", "FoodHit", "PhaseFood", "attributes", "dish_of", "find", "kind_of", "phase_food", "tie",
+]  # fmt: skip
 
 
 def singular(word: str) -> str:
@@ -173,7 +34,7 @@ def singular(word: str) -> str:
 
 @lru_cache(maxsize=4096)
 def _name_words(name: str) -> frozenset[str]:
-    return frozenset(singular(word) for word in TOKENS.findall(fold(name)) if word not in _SKIP)
+    return frozenset(singular(word) for word in TOKENS.findall(fold(name)) if word not in SKIP and word != "the")
 
 
 def _weight(ingredient: Ingredient) -> float:
@@ -226,29 +87,42 @@ def _misspelt(asked: frozenset[str], ingredients: tuple[Ingredient, ...]) -> Ing
     return best[1] if best else None
 
 
+_ASIDE = re.compile(r"\(([^)]*)\)")
+
+
+def _blank(match: re.Match[str]) -> str:
+    return "," + " " * (len(match[0]) - 1)
+
+
 def _title_dish(title: str) -> str | None:
     """Return the dish that a title names, read to the first "with", "in", "for"; ``None`` where it names none."""
-    cues = words().cues
-    bare = re.sub(r"\([^)]*\)", lambda match: "," + " " * (len(match[0]) - 1), title)
-    for text in (bare, *re.findall(r"\(([^)]*)\)", title)):
-        parts, found = _scan(fold(text), verbs=False)
+    cues, makes = words().cues, words().makes
+    bare = _ASIDE.sub(_blank, title)
+    made: str | None = None
+    for text in (bare, *(match[1] for match in _ASIDE.finditer(title))):
+        parts, found = scan(fold(text), verbs=False)
         ended = False
         last: str | None = None
         at = 1
         for first, after, entry in found:
-            ended = ended or any(word in cues["ends"] for word in parts[at:first:2])
+            between = parts[at:first:2]
+            ended = ended or any(word in cues["ends"] for word in between)
             at = after
-            if entry.kind != "dish" or (after < len(parts) and parts[after - 1] in _JOINS and parts[after] in cues["marks"]):
+            if entry.kind != "dish":
+                if not ended and entry.food in makes:
+                    made = makes[entry.food]
+                continue
+            if after < len(parts) and parts[after - 1] in JOINS and parts[after] in cues["marks"]:
                 continue
             if ended:
-                if entry.food in cues["wraps"]:
+                if last is None and entry.food in cues["wraps"]:
                     return entry.food
                 break
-            if last is None:
+            if last is None or (between[-1:] == ["and"] and entry.food in cues["joint"]):
                 last = entry.food
         if last is not None:
             return last
-    return None
+    return made
 
 
 def dish_of(title: str, ingredients: tuple[Ingredient, ...], steps_text: str) -> str | None:
@@ -272,7 +146,10 @@ _SAVOURY = frozenset((
     "onion", "mince", "poultry-mince", "poultry-pieces", "beef-pieces", "beef-tough", "fish", "shellfish", "bacon",
     "sausage", "ham", "mushroom", "stock", "lamb-pieces", "lamb-tough", "pork-pieces", "potato",
 ))  # fmt: skip
-_RISING = frozenset(("raising-agent", "quick-bread"))
+_RISING = frozenset(("raising-agent",))
+_BAKED = frozenset(("sponge", "pie", "tart", "loaf-cake", "brownie", "cupcake", "cheesecake", "fruit-cake"))
+_NO_BAKE = re.compile(r"\b(?:no|non|un)[- ]?baked?\b")
+_OVEN = re.compile(r"\b(?:[Oo]ven|[Bb]ak(?:e[ds]?|ing))\b")
 
 
 def _corrected(dish: str, title: str, has: set[str], steps_text: str) -> str:
@@ -280,6 +157,10 @@ def _corrected(dish: str, title: str, has: set[str], steps_text: str) -> str:
         return dish
     low = title.lower()
     sweet = "sugar" in has
+    if dish in _BAKED and _NO_BAKE.search(low):
+        return "cold-dessert"
+    if dish in ("bread", "rolls") and not _OVEN.search(steps_text):
+        return "flatbread" if "fry" in steps_text or "griddle" in steps_text or "skillet" in steps_text else dish
     if dish == "bread" and "yeast" not in has and "raising-agent" in has:
         return "loaf-cake" if sweet and "egg" in has else "quick-bread"
     if dish == "biscuit" and "biscuit" in low and "raising-agent" in has and not sweet and "flour" in has:
@@ -310,7 +191,9 @@ def _from_pattern(has: set[str], said: frozenset[str]) -> str | None:
         return _from_yeast(said, baked)
     if not baked:
         if "flour" in has and "egg" in has and "milk" in has and "batter" in said and not has & _SAVOURY:
-            return "waffle" if "waffle" in said else "pancake" if said & {"griddle", "ladle", "flip", "pancake"} else None
+            if "waffle" in said:
+                return "waffle"
+            return "pancake" if said & {"griddle", "ladle", "flip", "pancake"} else None
         return None
     if has & _SAVOURY:
         if said & {"pastry", "crust"} and "egg" in has and has & {"milk", "cream"}:
@@ -342,10 +225,88 @@ def _from_yeast(said: frozenset[str], baked: bool) -> str | None:
         return "doughnut"
     if not baked:
         return "flatbread" if "dough" in said and said & {"griddle", "skillet"} else None
-    if "pizza" in said:
-        return "pizza"
     if said & {"rolls", "buns"}:
         return "rolls"
     if said & {"loaf", "loaves", "bread"} or {"knead", "dough"} <= said:
         return "bread"
     return None
+
+
+class PhaseFood(NamedTuple):
+    """What is heated in a stretch: its words, its class, and the ingredient where it is one of them."""
+
+    words: str
+    food: str | None
+    ingredient: Ingredient | None = None
+
+
+def _family(food: str) -> str | None:
+    for name, members in words().families.items():
+        if food in members:
+            return name
+    return None
+
+
+def _settled(hit: FoodHit, dish: str | None) -> str:
+    """Return the class of a dish word; the recipe's own dish where the word is a loose one for it ("the cake")."""
+    if dish is not None and dish != hit.food:
+        family = _family(hit.food)
+        if family is not None and dish in words().families[family]:
+            return dish
+    return hit.food
+
+
+def _as_joint(item: Ingredient, text: str) -> str | None:
+    """Return the class; a heavy piece of plain beef, pork or lamb that is roasted is a joint."""
+    whole = not {"chopped", "sliced"} & set(item.forms) and (item.grams is None or item.grams[0] >= _JOINT_GRAMS)
+    plain = item.food in ("beef-pieces", "pork-pieces", "lamb-pieces") and item.name.endswith(("beef", "pork", "lamb"))
+    if item.food and whole and plain and _ROAST.search(text):
+        return item.food.replace("pieces", "joint")
+    return item.food
+
+
+def phase_food(
+    text: str, dish: str | None, *, ingredients: tuple[Ingredient, ...], environment: str, title: str = ""
+) -> PhaseFood:
+    """Return what the words of one stretch of heating heat.
+
+    `dish` is what `dish_of` gave for the recipe. In an oven the dish itself is
+    meant unless the words name another dish or something that is roasted or
+    toasted on its own; on a plate the foods named come first.
+    """
+    hits = find(text, 0, len(text))
+    for hit in hits:
+        if hit.kind == "dish" and "side" not in attributes(hit.food):
+            return PhaseFood(hit.word, _settled(hit, dish))
+    baked = environment == "oven" and dish is not None and "baked" in attributes(dish)
+    main = [hit for hit in hits if not attributes(hit.food) & _MINOR and hit.food not in _MINOR_CLASSES]
+    if baked and dish is not None and not (main and _ALONE.search(text)):
+        return PhaseFood(dish.replace("-", " "), dish)
+    for hit in main or hits:
+        item = tie(hit.word, ingredients)
+        if item is not None and item.food is not None:
+            return PhaseFood(item.name, _as_joint(item, text), item)
+        if main:
+            return PhaseFood(hit.word, hit.food)
+    loose = words().loose
+    for word in TOKENS.findall(fold(text)):
+        if singular(word) in loose:
+            item = tie(word, ingredients)
+            if item is not None:
+                return PhaseFood(item.name, item.food, item)
+    if dish is not None:
+        return PhaseFood(dish.replace("-", " "), dish)
+    named = hits_in(title, verbs=False)
+    item = tie(named[-1].word, ingredients) if named else None
+    if item is not None:
+        return PhaseFood(item.name, item.food, item)
+    if named:
+        return PhaseFood(named[-1].word, named[-1].food)
+    return PhaseFood(hits[0].word, hits[0].food) if hits else PhaseFood("", None)
+
+
+_MINOR = frozenset(("spice", "fat", "liquid", "rises", "dairy"))
+_MINOR_CLASSES = frozenset(("sugar", "flour", "herbs", "gelling", "egg", "onion", "crumbs", "chocolate"))
+_JOINT_GRAMS = 700.0  # common practice, no source
+_ROAST = re.compile(r"\broast", re.IGNORECASE)
+_ALONE = re.compile(r"\b(?:roast|toast|grill|broil|brown|boil|fry|steam|poach)", re.IGNORECASE)

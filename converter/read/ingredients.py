@@ -12,9 +12,9 @@ from dataclasses import replace
 from functools import lru_cache
 
 from converter.model import Ingredient, Range
+from converter.read.food_scan import FoodHit, find, fits, settle
 from converter.read.food_words import TOKENS, attributes, fold, words
-from converter.read.foods import find, fits, settle
-from converter.read.numbers import DASH, NUMBER, value
+from converter.read.numbers import DASH, NUMBER, WORDS, value
 
 # Grams. Pound: 453.59237 g exactly (international pound, 1959; NIST SP 811 B.8); ounce: pound / 16.
 _WEIGHT = {"kg": 1000.0, "g": 1.0, "lb": 453.59237, "oz": 28.349523125, "stone": 6350.29318}
@@ -49,18 +49,25 @@ _AMOUNT = re.compile(
     rf"(?P<low>{NUMBER})(?:[ ]?(?:[{DASH}]|to|or)[ ]?(?P<high>{NUMBER}))?[ \u00a0]?-?[ \u00a0]?(?:{_UNITS})\b\.?"
 )
 _OUNCES = re.compile(rf"[ ]?(?:and[ ])?(?P<low>{NUMBER})[ \u00a0]?-?(?:oz|ounces?)\b")
-_COUNT = re.compile(rf"\s*(?P<count>{NUMBER})(?:[ ]?(?:[{DASH}]|to|or)[ ]?(?P<to>{NUMBER}))?\s*(?:large|small|medium)?\s*")
+_SPELT = re.compile(rf"(?:(?P<low>{WORDS})|(?P<half>half )?an?)[ ]?-?(?:{_UNITS})\b")
+_COUNT = re.compile(
+    rf"\s*(?P<count>{NUMBER})(?:[ ]?(?:[{DASH}]|to|or)[ ]?(?P<to>{NUMBER}))?\s*"
+    r"(?:large|small|medium)?\s*"
+)
 _HOLDER = re.compile(
-    r"[\s)\]\-]*(?:cans?|tins?|packages?|packets?|pkgs?|packs?|jars?|bottles?|boxe?s?|cartons?|bags?|tubs?|blocks?|sticks?|each|containers?|pouch(?:es)?|slabs?|envelopes?)\b"
+    r"[\s)\]\-]*(?:cans?|tins?|packages?|packets?|pkgs?|packs?|jars?|bottles?|boxe?s?|cartons?|bags?|tubs?|blocks?|sticks?|each|"
+    r"containers?|pouch(?:es)?|slabs?|envelopes?)\b"
 )
 _EACH = re.compile(r"[^,;]{0,24}\beach\b")
 _LEAD = re.compile(
-    rf"(?:[\s•*·]|{NUMBER}|[{DASH}+~/x×&.,]|\([^()]*\)|(?:about|approx(?:\.|imately)?|around|up to|at least|plus|a few|few|"
+    rf"(?:[\s•*·]|{NUMBER}|[{DASH}+~/×&.,]|x(?=[ ])|\([^()]*\)|"
+    rf"(?:about|approx(?:\.|imately)?|around|up to|at least|plus|a few|few|"
     rf"an?|one|two|three|four|five|six|half|dozen|to|or|and|of|the|each|ea|heaped|heaping|level|rounded|scant|generous|packed|good|"
     rf"large|small|medium(?:[ -]sized?)?|big|thick|thin|ripe|"
     rf"{'|'.join(_SPELLINGS.values())}|tbsps?|tsps?|tablespoons?|teaspoons?|tbs|tb|dessertspoons?|spoons?|spoonfuls?|"
     rf"cans?|tins?|packages?|packets?|pkgs?|packs?|jars?|bottles?|box(?:es)?|cartons?|bags?|tubs?|sticks?|bunch(?:es)?|"
-    rf"handfuls?|pinch(?:es)?|dash(?:es)?|drops?|knobs?|splash(?:es)?|sprigs?|slices?|pieces?|stalks?|heads?|cloves?(?=[ ]of)|"
+    rf"handfuls?|pinch(?:es)?|dash(?:es)?|drops?|knobs?|splash(?:es)?|"
+    rf"sprigs?|slices?|pieces?|stalks?|heads?|cloves?(?=[ ](?:of|garlic))|"
     rf"sheets?|inch(?:es)?|cm|strips?|rashers?|cubes?|parts?|some|enough)\b\.?)+"
 )
 _NAME_END = re.compile(r"[,;(:]|\s[–—-]\s|\bto taste\b|\bfor (?:the )?\w+ing\b|\s/\s|<")
@@ -100,7 +107,20 @@ def grams_of(text: str, *, liquid: bool) -> Range | None:
         if unit in _WEIGHT:
             return grams
         volume = grams
-    return volume
+    return volume or _spelt(low, liquid=liquid)
+
+
+def _spelt(low: str, *, liquid: bool) -> Range | None:
+    """Read an amount in words ("half a pound", "two litres") at the head of a line."""
+    match = _SPELT.match(low)
+    if match is None or match.lastgroup is None:
+        return None
+    amount = value(match["low"]) if match["low"] else 0.5 if match["half"] else 1.0
+    unit = match.lastgroup
+    rate = (_WEIGHT[unit], _WEIGHT[unit]) if unit in _WEIGHT else _VOLUME.get(unit)
+    if amount is None or rate is None or (unit in _VOLUME and not liquid):
+        return None
+    return round(amount * rate[0], 1), round(amount * rate[1], 1)
 
 
 def _per_piece(low: str, start: int, end: int) -> float:
@@ -111,12 +131,14 @@ def _per_piece(low: str, start: int, end: int) -> float:
     if number is None:
         return 1.0
     between = low[count.end() : start].strip()
+    if between in ("of a", "of an", "of one"):
+        return number
     if between in ("", "(", "-") and (between == "(" or _HOLDER.match(low, end) or low[end - 1 : end] != " "):
         return number
     return number if _EACH.match(low, end) else 1.0
 
 
-def _forms_in(low: str, food: str, name: str) -> tuple[str, ...]:
+def _forms_in(low: str, food: str) -> tuple[str, ...]:
     """Return the forms that a whole line tells about its food, in the order of the lexicon's list."""
     table = words().forms
     tokens = TOKENS.findall(low)
@@ -125,16 +147,41 @@ def _forms_in(low: str, food: str, name: str) -> tuple[str, ...]:
         for rest, form in table.get(token, ()):
             if rest and tuple(tokens[at + 1 : at + 1 + len(rest)]) != rest:
                 continue
-            if form == "minced" and token in name.split() and food in ("mince", "poultry-mince"):
+            if fits(form, food):
+                if form not in out:
+                    out.append(form)
                 break
-            if form not in out and fits(form, food):
-                out.append(form)
-            break
     return tuple(out)
 
 
+_HEADS = frozenset(("stock", "oil", "juice", "mince", "poultry-mince", "sausage", "flour", "milk"))
+_BETWEEN = re.compile(r"[\s,/]*(?:\bor\b|/)?[\s,]*(?:an?\s)?[a-z]*\s?")
+
+
+def _head(hits: list[FoodHit], low: str) -> FoodHit:
+    """Return the hit that names the line: the first, or the last of "chicken or vegetable stock"."""
+    first = hits[0]
+    if first.food in _HEADS or first.kind != "food":
+        return first
+    end = first.span.end
+    for hit in hits[1:]:
+        if not _BETWEEN.fullmatch(low, end, hit.span.start):
+            break
+        if hit.food in _HEADS and " " in hit.word:
+            return hit
+        end = hit.span.end
+    return first
+
+
 _PIECES = frozenset(("chopped", "sliced"))
-_WHOLE_BIRD = re.compile(rf"\s*(?:{NUMBER}|an?\b|one\b)[^a-z]*(?:\([^)]*\)|[^a-z(]*(?:lbs?|pounds?|kg|g|kilos?|large|small|medium|about|of|fresh|oven|ready|free|range|corn|fed|roasting|frying|stewing|broiling|young|organic|to|or)\b[.\-]?|[\d\s.,–-])*\s*(?:chickens?|ducks?|hens?|fowl)\b(?!\s+\w+s\b)")
+_BIRD_WORDS = (
+    "lbs?|pounds?|kg|g|kilos?|large|small|medium|about|of|fresh|oven|ready|free|range|corn|fed|roasting|frying|stewing|"
+    "broiling|young|organic|to|or|entire"
+)
+_WHOLE_BIRD = re.compile(
+    rf"\s*(?:{NUMBER}|an?\b|one\b)[^a-z]*(?:(?:{_BIRD_WORDS})\b[.\-]?|[^a-z])*"
+    r"(?:chickens?|ducks?|hens?|fowl)\b(?!\s+\w+s\b)"
+)
 _ROAST = re.compile(r"\b(?:roast|roasting|joint)\b")
 
 
@@ -150,9 +197,11 @@ def _read(text: str) -> tuple[str, Range | None, str | None, tuple[str, ...]]:
     hits = find(text, begin, len(text), verbs=False) or (find(text, 0, len(text), verbs=False) if begin else [])
     if not hits:
         return name, grams_of(text, liquid=False), None, ()
-    hit = hits[0]
-    food = hit.food
-    forms = _forms_in(low, food, hit.word)
+    hit = _head(hits, low)
+    if hit.span.start >= begin + len(name):
+        name = text[hit.span.start : hit.span.end]
+    food = "chile" if hit.food == "chilli" else hit.food
+    forms = _forms_in(low, food)
     food, forms = settle(food, forms)
     if food == "poultry-pieces" and not _PIECES & set(forms) and _WHOLE_BIRD.match(low):
         food = "poultry-whole"

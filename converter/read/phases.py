@@ -19,12 +19,15 @@ _FAT = re.compile(r"\b(?:oil|butter|fat|ghee|lard|drippings?|margarine|shortenin
 _LIQUID = re.compile(r"\b(?:water|stock|broth|milk|wine|liquid|sauce|soup|syrup|cream|juices?|cider|beer|brine|gravy|tomatoes|passata|coconut milk|marinade|custard|bouillon)\b")
 _PLAIN_WATER = re.compile(r"\b(?:water|kettle)\b")
 _NOT_PLAIN = re.compile(r"\b(?:sugar|syrup|rice|potato\w*|pasta|beans?|lentils?|chicken|meat|vegetables?|mixture|stock|milk|eggs?|vinegar|honey|tea|ginger|bones|oats|everything|ingredients|fruits?|spaghetti|noodles?|cornmeal|butter)\b")
-_OIL_ONLY = re.compile(r"^\W*(?:\w+\W+){0,6}?(?:heat|warm|preheat|pre-heat)\w*\W+(?:up\W+)?(?:(?:the|a|an|some|your|about|enough|remaining|little|more|of|other|rest|half|\S*\d\S*|[½¼¾⅓⅔⅛]|two|three|one|tablespoons?|tbsps?\.?|tbs|teaspoons?|tsps?\.?|cups?|ml|inch(?:es)?|cm|splash|drizzle|vegetable|olive|cooking|frying|sesame|peanut|groundnut|sunflower|canola|palm|corn|coconut|extra[- ]virgin|extra|virgin|neutral|red|mustard|deep|large|small|medium|heavy|non-?stick|nonstick|cast[- ]iron|good|quantity|amount|in|big|wide|deep-fat|lightly|oiled|greased|and|with|l|litres?|liters?|g|clarified|salted|unsalted|to)\W+){0,12}?(?:oil|butter|fat|ghee|lard|drippings?|pan|skillet|wok|griddle|pot|saucepan|frying pan|kadai|kadhai|karahi|casserole|dutch oven|tawa|margarine|shortening|kettle|grill pan|frypan)\b")
+_QUANTIFIER = r"(?:(?:the|a|an|some|your|about|enough|remaining|little|more|of|other|rest|half|\S*\d\S*|[½¼¾⅓⅔⅛]|two|three|four|one|tablespoons?|tbsps?\.?|tbs|teaspoons?|tsps?\.?|cups?|ml|inch(?:es)?|cm|splash|drizzle|vegetable|olive|cooking|frying|sesame|peanut|groundnut|sunflower|canola|palm|corn|coconut|extra[- ]virgin|extra|virgin|neutral|red|mustard|deep|large|small|medium|heavy|non-?stick|nonstick|cast[- ]iron|good|quantity|amount|big|wide|deep-fat|lightly|oiled|greased|and|with|l|litres?|liters?|g|clarified|salted|unsalted|up|bottomed|heavy-bottomed|thick-bottomed|your|dry|empty|separate|another|same|first|well-seasoned|seasoned|ridged|splash|knob|most|least|at)\W+){0,12}?"
+_OIL_ONLY = re.compile(
+    r"^\W*(?:[^.;]*?\b)?(?:heat|warm|preheat|pre-heat|heating|preheating|warming)\W+" + _QUANTIFIER + r"(?:oil|butter|fat|ghee|lard|drippings?|margarine|shortening|grease|pan|skillet|wok|griddle|pot|saucepan|frying pan|kadai|kadhai|karahi|casserole|dutch oven|tawa|kettle|grill pan|frypan|fryer|iron)\b(?! (?:mixture|and sugar|and milk|milk|sauce))"
+)
 _LID_WORDS = re.compile(r"\b(?:lid|foil|cover|cloth|plastic|wrap|paper|parchment)\b")
 _KEEP = re.compile(r"\b(?:bay|skin|bones?|seeds?|stems?|scum|foam|froth|string|twine|toothpicks?|skewers?|excess|peel|core|shells?|rind|pits?|stones?|stalks?|leaves|leaf|cinnamon stick|cloves|outer|membrane|tops?|ends|lumps|bouquet|sachet|pod|air bubbles|weights?|beans and paper|stick|fat from)\b")
 _FROM_HEAT = re.compile(r"\b(?:from|off) (?:the |its |direct )*(?:heat|stove|hob|burner|fire|flame|oven|stovetop|grill|broiler|smoker|microwave)\b")
 _FROM_PAN = re.compile(r"\b(?:from|out of) (?:the |your )?(?:\w+ )?(?:pan|pot|skillet|oil|water|wok|saucepan|fryer|casserole|liquid|broth|stock|tin|mold|mould|fat|kettle|dutch oven|griddle)\b|\bto (?:an? |the )?(?:\w+ ){0,3}(?:plate|bowl|platter|rack|paper towels?|dish|board|tray)\b")
-_HOT_LIQUID = re.compile(r"\b(?:boiling|simmering|bubbling|hot|salted boiling)\W+(?:\w+\W+)?(?:water|stock|broth|oil|milk|fat|liquid|syrup|sauce|soup|pan|skillet|wok|griddle|butter)\b|\binto boiling\b")
+_HOT_LIQUID = re.compile(r"\b(?:in|into|to|with)\W+(?:[^.;,]{0,30}\W)?(?:boiling|simmering|bubbling|hot|salted boiling)\W+(?:\w+\W+)?(?:water|stock|broth|oil|milk|fat|liquid|syrup|sauce|soup|pan|skillet|wok|griddle|butter)\b|\binto boiling\b")
 _SEPARATE = re.compile(r"\b(?:separate|another|second|different|clean|fresh|other)\W+(?:\w+\W+){0,3}?(?:pan|pot|saucepan|skillet|wok|casserole|frying pan|sauté pan|stockpot|kettle|kadai|dutch oven)\b|\bmeanwhile\b|\bin the meantime\b|\bat the same time\b")
 _NEW_VESSEL = re.compile(r"\bin (?:an? |your |another )(?:\S+ ){0,5}?(?:pan|pot|saucepan|skillet|wok|casserole|stockpot|kettle|kadai|dutch oven|griddle|double boiler|boiler)\b")
 _TURN_OVER = re.compile(r"\b(?:turn|flip|other side|second side|both sides|rotate|reverse)\b")
@@ -69,6 +72,7 @@ class Pan:
     heat: str | None = None
     holds: str = ""
     vessel: bool = False
+    oil_c: Range | None = None
     filled: bool = False
     draft: Draft | None = None
 
@@ -90,6 +94,7 @@ class Tracker:
         self.device: str | None = None
         self.device_c: Range | None = None
         self.in_oven_dish = False
+        self.grill_ready = False
         self.others: list[tuple[Draft, str]] = []
 
     # ------------------------------------------------------------ helpers
@@ -190,6 +195,8 @@ class Tracker:
                 oil = [m.celsius for d in phase.drafts for m in d.temperatures if m.role == "liquid" and m.celsius and 140 <= m.celsius[0] <= 230]
                 if oil:
                     phase.method, phase.celsius = "deep-fry", oil[0]
+                elif re.search(r"\b(?:oil for (?:deep|frying)|hot (?:oil|fat)\b.*\bfloat|deep fat)\b", words):
+                    phase.method = "deep-fry"
             if phase.method == "bake" and re.search(r"\b(?:crust|pastry|shell|case|pie dough|tart)\b", words) and re.search(r"\b(?:blind|weights|baking beans|empty|prick|lined)\b", words):
                 phase.method = "blind-bake"
             kept.append(phase)
@@ -211,7 +218,7 @@ class Tracker:
             return "simmer"
         if _FAT.search(words):
             return "fry"
-        return "fry" if re.search(r"\b(?:onions?|garlic|meat|beef|chicken|mushrooms?|peppers?|until (?:golden|brown|browned|soft|translucent|fragrant))\b", words) else "simmer"
+        return "fry" if re.search(r"\b(?:bacon|sausages?|eggs?|steaks?|patty|patties|fish|shrimps?|prawns?|onions?|garlic|meat|beef|chicken|mushrooms?|peppers?|until (?:golden|brown|browned|soft|translucent|fragrant))\b", words) else "simmer"
 
     # ------------------------------------------------------------ clauses
 
@@ -266,8 +273,10 @@ class Tracker:
                 if draft.act == "out":
                     self._close()
                 return draft.act != "out"
-            foodless = re.search(r"\b(?:chunks|chips|wood|coals?|charcoal|firebox|ready|rack|grate)\b", words) and self._time(draft) is None and draft.sign is None
+            foodless = re.match(r"\W*(?:\w+\W+){0,5}?(?:chunks|chips|wood|coals?|charcoal|firebox|fire|ash)\b", words) and self._time(draft) is None and draft.sign is None
             if foodless or (draft.act == "put" and heat and self._time(draft) is None and "chunks" in words):
+                return True
+            if draft.act == "begin" and self._time(draft) is None and draft.sign is None:
                 return True
             if draft.act in ("put", "add", "heat", "turn", "back", "begin", "more"):
                 self._event(draft, "barbecue" if device == "barbecue" else device, "none")
@@ -293,12 +302,14 @@ class Tracker:
         words = draft.words
         if re.search(r"\b(?:broiler|grill|barbecue|bbq|smoker)\b", words) and "oven" not in words:
             self.others.append((draft, "preheat-grill"))
+            self.grill_ready = True
             return
         heat = self._oven_c(draft)
         if "oven" in words and "dutch oven" not in words or heat is not None:
             if self.current is not None and self.current.environment == "oven" and heat and heat != self.oven_c:
                 self._close()
             self.oven_c = heat
+            self.grill_ready = False
             self.oven_draft = draft
             self.others.append((draft, "preheat-oven"))
             return
@@ -311,7 +322,8 @@ class Tracker:
         heat = self._heat(draft)
         if self.current is not None and self.current.environment == "hob":
             self._close()
-        self.pan = Pan(hot=True, heat=heat, holds="fat" if _FAT.search(draft.words) else "", vessel=True, draft=draft)
+        oil = next((m.celsius for m in draft.temperatures if m.role in ("liquid", "surface") and m.celsius and 140 <= m.celsius[0] <= 230), None)
+        self.pan = Pan(hot=True, heat=heat, holds="fat" if _FAT.search(draft.words) or oil else "", vessel=True, oil_c=oil, draft=draft)
         self.others.append((draft, "preheat-pan"))
 
     def _change(self, draft: Draft, place: Place) -> None:
@@ -367,11 +379,16 @@ class Tracker:
 
     def _on_put(self, draft: Draft) -> None:
         words = draft.words
+        if re.match(r"\W*\w+\W+(?:an?\W+|the\W+|your\W+|one\W+|another\W+)?(?:\w+\W+){0,2}(?:racks?|shelf|shelves)\b|.*\b(?:tray|sheet|piece|pan|bowl|tin|dish|layer) of (?:alumini?um |tin |hot |boiling |cold )?(?:foil|water|ice)|.*\b(?:baking|pizza) stone\b|.*\bdrip pan\b|.*\bempty\b", words):
+            return
         if draft.has("oven", "rack") and not draft.has("hob"):
-            self._event(draft, "", "oven", weak=True)
+            if self.grill_ready and not draft.has("oven"):
+                self._event(draft, "grill", "grill", weak=True)
+            else:
+                self._event(draft, "", "oven", weak=True)
             return
         if draft.has("grill"):
-            self._event(draft, "grill", "grill", weak=True)
+            self._grill(draft)
             return
         if draft.has("hob"):
             self._on_stove(draft)
@@ -386,7 +403,7 @@ class Tracker:
         if "hob" in vessels:
             if self.current is not None and (self.current.environment != "hob" or _NEW_VESSEL.search(words) or _SEPARATE.search(words)):
                 self._close()
-            if self.pan.hot and not _NEW_VESSEL.search(words) and re.search(r"\b(?:the|same|your|to) (?:\w+ )?(?:pan|skillet|wok|pot)", words):
+            if self.pan.hot and not _NEW_VESSEL.search(words):
                 self._hot(draft)
                 return
             self.pan = Pan(hot=False, vessel=True, filled=True, draft=draft)
@@ -405,6 +422,12 @@ class Tracker:
             return
         if self._time(draft) is not None and self.current is not None:
             self._event(draft, "", self.current.environment, weak=True)
+
+    def _grill(self, draft: Draft) -> None:
+        if self.outdoor and "grill" in draft.words:
+            self._event(draft, "barbecue", "none", weak=True)
+        else:
+            self._event(draft, "grill", "grill", weak=True)
 
     def _on_stove(self, draft: Draft) -> None:
         """A pan goes over heat."""
@@ -429,7 +452,7 @@ class Tracker:
             self._event(draft, "", "oven", weak=True)
             return
         if draft.has("grill"):
-            self._event(draft, "grill", "grill", weak=True)
+            self._grill(draft)
             return
         vessels = [h.word.key for h in draft.hits if h.word.kind == "vessel"]
         if draft.has("hob") and not re.search(r"\bbowl\b", words):
@@ -438,9 +461,13 @@ class Tracker:
                 if self.current is None and re.search(r"\breturn|put back|back (?:in|on|to)", words):
                     self._event(draft, "", "hob", weak=True)
                 return
+        if self.current is not None and self.current.environment == "hob" and re.search(r"\b(?:in|into|to) (?:an|a) (?:\w+ ){0,3}(?:pan|pot|saucepan|skillet|wok|stockpot|casserole|dutch oven)\b", words):
+            self._close(cold=True)
+            self.pan = Pan(vessel=True, filled=True, draft=draft)
+            return
         if self.current is not None and self.current.environment == "hob":
             if "cold" in vessels and re.search(r"\b(?:in|into|to) (?:an? |the )?(?:\w+ ){0,2}(?:bowl|jug|jar|glass|cup|container|plate|tureen|dish)\b", words) or "oven" in vessels:
-                self._close()
+                self._close(cold=True)
                 return
             if re.search(r"\b(?:pour|tip)\w*\b.*\b(?:over|onto) (?:the |an? )", words) and not re.search(r"pan|pot|skillet", words):
                 self._close()
@@ -484,6 +511,8 @@ class Tracker:
             self._boil(draft)
             return
         seconds = self._time(draft)
+        if re.search(r"\bbowl\b", words) and not draft.has("hob"):
+            return
         if current is None:
             if (self.pan.hot or draft.has("hob")) and (seconds is not None or draft.sign is not None or draft.has("hob")):
                 self._event(draft, "", "hob", weak=True)
@@ -517,7 +546,7 @@ class Tracker:
         if _KEEP.search(words):
             return
         if re.match(r"\W*(?:remove|take|set aside|lift|pull|discard)", words) or "set aside" in words:
-            if draft.head.word.lemma in ("press", "scoop"):
+            if draft.lemma in ("press", "scoop"):
                 return
             self._close()
 
@@ -544,7 +573,7 @@ class Tracker:
         self.pending_lid = lid
 
     def _on_cool(self, draft: Draft) -> None:
-        if draft.head.word.lemma in ("sit", "stand", "rest") and self.current is not None and draft.lid is None and self._time(draft) is not None:
+        if draft.lemma in ("sit", "stand", "rest") and self.current is not None and draft.lid is None and self._time(draft) is not None:
             return
         self.pending_lid = None
         self._close()
@@ -595,6 +624,9 @@ class Tracker:
 
     def _on_time(self, draft: Draft) -> None:
         """A sentence that only gives a time: it belongs to what is cooking."""
+        if draft.has("hob") and not draft.times and any(h.word.kind == "vessel" and h.word.key == "hob" for h in draft.hits):
+            self._heat_pan(draft)
+            return
         current = self.current or (self.phases[-1] if self.phases and draft.step - self.phases[-1].drafts[-1].step <= 1 else None)
         seconds = self._time(draft)
         if current is None or seconds is None or current.seconds is not None:
@@ -614,7 +646,7 @@ class Tracker:
         if self.pan.filled and self.pan.holds == "water" and self.current is None:
             self.pan.holds = ""
         phase = self._event(draft, "simmer" if draft.boil == "simmer" else "boil", "hob")
-        if phase is not None and draft.boil == "boil" and self._time(draft) is None:
+        if phase is not None and self._time(draft) is None and draft.sign is None:
             phase.boiling = True
 
     # ------------------------------------------------------------ heating verbs
@@ -625,7 +657,7 @@ class Tracker:
         if draft.hold and method == "warm":
             self._hold(draft)
             return
-        if method == "warm" and draft.head.word.lemma in ("heat", "warm", "reheat") or method == "melt":
+        if method == "warm" and draft.lemma in ("heat", "warm", "reheat") or method == "melt":
             if self._sets_oven(draft) or re.match(r"\W*(?:\w+ly )?heat\w*\W+(?:up )?(?:the |your |an? )?(?:\w+ )?oven\b", words):
                 self._preheat(draft)
                 return
@@ -639,7 +671,7 @@ class Tracker:
                 self.pan = Pan(hot=True, holds="water", vessel=True, draft=draft)
                 self.others.append((draft, "water"))
                 return
-        if draft.boil and method in ("warm", "other"):
+        if draft.boil and method in ("warm", "other") or (method == "warm" and re.search(r"\buntil (?:it )?(?:boil|simmer)", words)):
             self._boil(draft)
             return
         if method == "boil" and self._time(draft) is None and re.match(r"(?:.*\b)?boil\w*\W+(?:up\W+)?(?:(?:a|an|some|the|enough|large|big|small|pan|pot|kettle|saucepan|of|plenty|lots|salted|lightly|cold|fresh|\S*\d\S*|[½¼¾⅓⅔]|cups?|litres?|liters?|quarts?|pints?|l|ml|two|three|four)\W+){0,8}(?:water|kettle)\b", words) and not _NOT_PLAIN.search(words):
@@ -648,7 +680,11 @@ class Tracker:
             self.pan = Pan(hot=True, heat="high", holds="water", vessel=True, draft=draft)
             self.others.append((draft, "water"))
             return
+        if draft.lemma == "deglaze" and self.current is not None and self.current.environment == "hob" and (self.current.signed or self.current.seconds is not None):
+            self._close()
         if draft.needs == "hob" and not ((self.current is not None and self.current.environment == "hob") or self.pan.hot or draft.has("hob") or any(h.word.kind == "vessel" and h.word.key == "hob" for h in draft.hits)):
+            return
+        if method == "reduce" and re.match(r"\W*reduc\w+\W+(?:the |your )?(?:\w+ )?(?:mixer|speed|amount|quantity|number|cooking|time|baking|salt|sugar|to (?:a )?(?:crumbs|puree|powder))", words):
             return
         if draft.needs == "liquid" and not (self.current is not None and self.current.environment == "hob" or self.pan.hot or draft.has("hob")):
             return
@@ -660,8 +696,8 @@ class Tracker:
             self._event(draft, method, "none")
             return
         if environment == "grill":
-            outdoor = self.outdoor or self.device in ("barbecue",)
-            if outdoor and draft.head.word.lemma in ("grill",):
+            outdoor = self.outdoor
+            if outdoor and draft.lemma in ("grill",):
                 self._event(draft, "barbecue", "none")
             elif draft.has("oven") and self._oven_c(draft):
                 self._event(draft, method, "oven")
@@ -713,7 +749,7 @@ class Tracker:
             return "hob"
         if current is not None and (current.environment != "oven" or draft.step - current.drafts[-1].step <= 2):
             return current.environment
-        if self.pan.hot or (self.pan.vessel and self.pan.draft is not None and draft.step - self.pan.draft.step <= 2):
+        if self.pan.hot or (self.pan.vessel and self.pan.draft is not None and draft.step - self.pan.draft.step <= 4):
             return "hob"
         if draft.general:
             if "oven" in vessels or (self.oven_c is not None and self.in_oven_dish):
@@ -736,7 +772,7 @@ class Tracker:
         elif environment == "hob":
             phase = self._hob_event(draft, method, weak=weak, general=general)
         else:
-            if current is not None and current.environment == environment and (not method or current.method == method or weak) and not self.changed and self._joins(current, draft):
+            if current is not None and current.environment == environment and (not method or current.method == method) and not self.changed and self._joins(current, draft):
                 self._take(current, draft)
                 current.weak = current.weak and weak
                 phase = current
@@ -806,11 +842,16 @@ class Tracker:
             family = _family(method)
             was = _family(current.method)
             boil_up = current.boiling and current.seconds is None
-            if boil_up and family in ("wet", ""):
+            done = current.seconds is not None or current.signed
+            if draft.boil and was in ("dry", "reduce", "") and current.method and done:
+                joins = False
+            elif current.heat is None and heat is not None and done and not draft.words.startswith("cook"):
+                joins = False
+            elif boil_up and family in ("wet", ""):
                 joins = True
             elif current.fat_only and not self.changed and not (heat and current.heat and heat != current.heat) and method != "melt":
                 joins = True
-            elif current.weak and not self.changed:
+            elif current.weak and (not self.changed or not done):
                 joins = True
             elif method == "melt" or current.method == "melt":
                 joins = method == "melt" or (not self.changed and not method)
@@ -836,9 +877,12 @@ class Tracker:
                 self._take(current, draft)
                 return current
             self._close()
-        phase = self._start(draft, method, "hob", weak=weak)
+        phase = self._start(draft, method, "hob", weak=weak or draft.lemma == "deglaze")
         if phase.heat is None:
             phase.heat = self.pan.heat
+        if self.pan.oil_c is not None and method in ("fry", "other", "", "deep-fry", "brown", "warm"):
+            phase.celsius = self.pan.oil_c
+            phase.method = "deep-fry"
         if phase.method == "melt" and _FAT.search(words) and not re.search(r"\b(?:chocolate|sugar|cheese|marshmallows?|syrup|honey|treacle|molasses|caramel|and)\b", words):
             phase.fat_only = True
         if not phase.method:

@@ -67,8 +67,8 @@ _OVEN = re.compile(
 )
 _AT = re.compile(r"\b(?:at|in|on|to)\s+(?:an?\s+|the\s+)?(?:oven\s+)?(?:temperature\s+(?:of\s+)?)?(?:about\s+)?\x01+(?:\s+(?:oven|heat|temperature))?|\(\x01+\)|\x01+(?:\s+oven)?")
 _GRILL = re.compile(
-    r"\b(?:under|below|beneath|on|in|over|onto|to|with)\s+" + _DET + r"(?:(?:pre-?heated|hot|very|medium(?:[\s-]+hot|[\s-]+high)?|oven|high|overhead|red-hot|gas|well-heated|moderate|outdoor|indoor|lit)[\s,-]+)*"
-    r"(?:grill|broiler|salamander)s?\b(?:\s+(?:on|at|to)\s+(?:high|medium|low)(?:[\s-]high)?(?:\s+heat)?)?(?:\s+(?:set|preheated)\s+(?:to|on|at)\s+(?:high|medium(?:-high)?))?"
+    r"\b(?:under|below|beneath|on|in|over|onto|to|with)\s+" + _DET + r"(?:(?:pre-?heated|hot|very|medium(?:[\s-]+(?:hot|high|low))?|oven|high|low|overhead|red-hot|gas|well-heated|moderate|outdoor|indoor|lit)[\s,-]+)*"
+    r"(?:grill|broiler|salamander)s?\b(?!\s*(?:pan|plate|rack|basket|marks|grate))(?:\s+(?:on|at|to)\s+(?:high|medium|low)(?:[\s-]high)?(?:\s+heat)?)?(?:\s+(?:set|preheated)\s+(?:to|on|at)\s+(?:high|medium(?:-high)?))?"
 )
 _LEVEL = (
     r"(?:(?:very|fairly|moderately|really|quite|extremely|as)\s+)?(?:high|low|medium|med\.?|moderate|gentle|slow|brisk|strong|fierce|hot|full|lowest|highest|low(?:er)?|minimum|maximum|"
@@ -86,7 +86,7 @@ _CHANGE = re.compile(
     r"\s+(?:down\s+|up\s+)?" + _DET + r"(?:oven|cooking|burner|stove)?\s*['’s]*\s*(?P<n>heat|flame|temperature|temp|oven|fire|gas|burner|stove|hob|grill|broiler)s?\b(?!\s*(?:proof|-proof))"
     r"(?:\s+(?:down|up|back)\b)?(?:\s+setting|\s+temperature)?"
     r"(?P<to>\s*(?:back\s+)?(?:down\s+|up\s+)?(?:to|at|on)\s+(?:(?:an?|the|about)\s+)*(?:(?P<l>" + _LEVEL + r")\b(?:[\s-]+" + _HEAT_NOUN + r"\b)?(?!\s+(?:boil|simmer))|\x01+|(?P<s>(?:bare|gentle|low|slow|very low|medium|light|soft)?\s*(?:simmer|boil)\b)))?"
-    r"|\b(?P<v2>reduc(?:e|ing)|lower(?:ing)?|turn(?:ing)?(?:\s+(?:down|up))?|increas(?:e|ing)|drop)\s+(?:down\s+|it\s+down\s+|it\s+)?to\s+(?:an?\s+)?(?:(?P<l4>(?:very\s+)?(?:medium|low|high)(?:\s*-?\s*(?:low|high|medium))?)(?:\s+heat)?\b(?!\s+simmer)|\x01+|(?P<s2>(?:bare|gentle|low|slow|very low|medium|light|soft)?\s*simmer\b))"
+    r"|\b(?P<v2>reduc(?:e|ing)|lower(?:ing)?|turn(?:ing)?(?:\s+(?:down|up))?|increas(?:e|ing)|drop)\s+(?:down\s+|it\s+down\s+|it\s+|them\s+|the\s+\w+\s+)?to\s+(?:an?\s+)?(?:(?P<l4>(?:very\s+)?(?:medium|low|high)(?:\s*-?\s*(?:low|high|medium))?)(?:\s+heat)?\b(?!\s+simmer)|\x01+|(?P<s2>(?:bare|gentle|low|slow|very low|medium|light|soft)?\s*simmer\b))"
     r"|\b(?:turn)\s+(?:it\s+)?(?P<v3>down|up)\b(?:\s+(?:the\s+)?(?:heat|oven|flame|gas))?(?:\s+to\s+\x01+|\s+a\s+(?:little|bit))?"
 )
 BOIL = re.compile(r"\bto\s+(?:an?\s+|the\s+)?(?:(?:rolling|full|hard|rapid|gentle|slow|slight|quick|good|brisk|fast|low|vigorous|strong|light|rapidly)[\s,]+)*(?P<k>boil|boiling(?:\s+point)?|simmer)\b")

@@ -7,23 +7,108 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from converter.model import Kind, Range, Span
 from converter.read import durations, numbers, temperatures
 
-_ANY = re.compile(
-    rf"[\d{numbers.SIGNS}]|minut|hour|night|second|\bday|week|month|gas mark|degree|\bmins?\b|\bhrs?\b", re.IGNORECASE
-)
+_FIGURE = re.compile(rf"[\d{numbers.SIGNS}]")
+_TIME_WORDS = ("minut", "hour", "night", "second", "day", "week", "month")
+_HEAT_SIGNS = ("°", "º", "˚", "degree", "gas", "mark", "℃", "℉", "∘", "⁰", "oven", "bake", "roast")
+_LETTER = re.compile(r"\d ?(?:[*of]|c(?![a-z])|deg|cel|cent)")
 
 _DOUBT = frozenset(
-    "about around approximately approx approx. roughly circa c. ca ca. like nearly almost maybe perhaps say some only "
-    "just over under exactly another additional further extra between from anywhere maximum minimum max max. min. "
-    "quite rather ~ ≈ ± +- + the first last final next full entire whole remaining barely scarcely".split()
+    [
+        "about",
+        "around",
+        "approximately",
+        "approx",
+        "approx.",
+        "roughly",
+        "circa",
+        "c.",
+        "ca",
+        "ca.",
+        "like",
+        "nearly",
+        "almost",
+        "maybe",
+        "perhaps",
+        "say",
+        "some",
+        "only",
+        "just",
+        "over",
+        "under",
+        "exactly",
+        "another",
+        "additional",
+        "further",
+        "extra",
+        "between",
+        "from",
+        "anywhere",
+        "maximum",
+        "minimum",
+        "max",
+        "max.",
+        "min.",
+        "quite",
+        "rather",
+        "~",
+        "≈",
+        "±",
+        "+-",
+        "+",
+        "the",
+        "first",
+        "last",
+        "final",
+        "next",
+        "full",
+        "entire",
+        "whole",
+        "remaining",
+        "barely",
+        "scarcely",
+    ]
 )
 _DOUBT_PAIRS = frozenset(
-    "up to,at least,at most,no more,not more,more than,less than,no less,not less,no longer,longer than,a further,"
-    "an additional,an extra,a good,a full,a maximum,a minimum,maximum of,minimum of,as much,the last,the first,"
-    "the final,just over,just under,not quite,rather more,a total,total of,or so,yet another,something like".split(",")
+    [
+        "up to",
+        "at least",
+        "at most",
+        "no more",
+        "not more",
+        "more than",
+        "less than",
+        "no less",
+        "not less",
+        "no longer",
+        "longer than",
+        "a further",
+        "an additional",
+        "an extra",
+        "a good",
+        "a full",
+        "a maximum",
+        "a minimum",
+        "maximum of",
+        "minimum of",
+        "as much",
+        "the last",
+        "the first",
+        "the final",
+        "just over",
+        "just under",
+        "not quite",
+        "rather more",
+        "a total",
+        "total of",
+        "or so",
+        "yet another",
+        "something like",
+    ]
 )
 _DOUBT_LAST = frozenset(pair.split()[-1] for pair in _DOUBT_PAIRS)
 _MORE_BEFORE = re.compile(r"(?:another|further|additional|extra)(?: about| approximately| around)?[ ]*$")
@@ -39,7 +124,9 @@ _PER = re.compile(
     rf"(?P<n>{numbers.NUMBER})?[ -]?(?P<u>kilogram(?:me)?s?|kilos?|kgs?|grams?|grammes?|g|lbs?|pounds?|pds?|oz|ounces?)\b(?:\.(?=[ ]?[(,;+]))?"
     r"(?:[ ]?\((?:about |or )?[^()]{1,14}\))?"
 )
-_PLUS = re.compile(r"[ ]?,?[ ]?(?:\+|plus|and|with)[ ](?:an? )?(?:extra |additional |further |another )?$|[ ]?,?[ ]?\+[ ]?$")
+_PLUS = re.compile(
+    r"[ ]?,?[ ]?(?:\+|plus|and|with)[ ](?:an? )?(?:extra |additional |further |another )?$|[ ]?,?[ ]?\+[ ]?$"
+)
 _NOT_PLUS = re.compile(r"[ ](?:of )?(?:rest|resting|to rest|standing|to stand|cooling)\b")
 _SIDES = re.compile(r"[ ](?:per|on each|for each|each|a|on every|every)[ ](?:side|batch)\b|[ ](?:intervals?)\b")
 _KG = {"k": 1.0, "g": 0.001, "l": 0.45359237, "p": 0.45359237, "o": 0.028349523125}
@@ -77,21 +164,37 @@ def lowered(text: str) -> str:
     return low.replace("\u00a0", " ").replace("\u202f", " ").replace("\u2009", " ").replace("\n", " ")
 
 
-def may_hold(text: str, start: int, end: int) -> bool:
-    """Tell cheaply whether a stretch of text can hold a quantity at all."""
-    return _ANY.search(text, start, end) is not None
+class Hints(NamedTuple):
+    """What a whole text can hold: the time words and heat signs that occur in it at all."""
+
+    times: tuple[str, ...]
+    heats: tuple[str, ...]
+    letters: bool
+
+
+def hints(low: str) -> Hints:
+    """Return the hints of a lowered text, for reading many stretches of it."""
+    return Hints(
+        tuple(word for word in _TIME_WORDS if word in low),
+        tuple(sign for sign in _HEAT_SIGNS if sign in low),
+        _LETTER.search(low) is not None,
+    )
 
 
 def find(text: str, start: int, end: int) -> list[Quantity]:
     """Return the temperatures and times in ``text[start:end]`` in reading order, with offsets into `text`."""
-    return find_lowered(lowered(text), start, end)
+    low = lowered(text)
+    return find_lowered(low, start, end, hints(low))
 
 
-def find_lowered(low: str, start: int, end: int) -> list[Quantity]:
+def find_lowered(low: str, start: int, end: int, known: Hints) -> list[Quantity]:
     """As `find`, for text that `lowered` has made."""
-    if not _ANY.search(low, start, end):
+    piece = low[start:end]
+    if not _FIGURE.search(piece) and not any(word in piece for word in known.times) and "gas mark" not in piece:
         return []
-    heats = temperatures.scan(low, start, end)
+    heats: list[temperatures.Heat] = []
+    if any(sign in piece for sign in known.heats) or (known.letters and _LETTER.search(piece)):
+        heats = temperatures.scan(low, start, end)
     stretches = durations.scan(low, start, end)
     if heats:
         stretches = [s for s in stretches if not any(h.start < s.end and s.start < h.end for h in heats)]

@@ -7,17 +7,15 @@ import re
 from converter.model import Clause, Document, Mention, Phase, Reading, Recipe, Span
 from converter.read import places
 from converter.read.clauses import Cutter, Draft
-try:
-    from converter.read.ingredients import understand
-except ImportError:
-    understand = lambda x: x
+
+from converter.read.ingredients import understand
 from converter.read.lines import layout
 from converter.read.mentions import mentions
-from converter.read.naming import name_phase
+from converter.read.naming import Namer
 from converter.read.phases import Open, Tracker
 from converter.read.words import hits
 
-_OUTDOOR = re.compile(r"\b(?:charcoal|barbecue|bbq|barbeque|coals|braai|gas grill|outdoor grill|campfire|smoker)\b", re.IGNORECASE)
+_OUTDOOR = re.compile(r"\b(?:charcoal|barbecue grill|bbq|barbeque|coals|braai|gas grill|outdoor grill|campfire|kettle grill)\b", re.IGNORECASE)
 
 
 def recipe_of(document: Document) -> Recipe:
@@ -41,21 +39,19 @@ def read(document: Document) -> Reading:
     low = places.mask(document.text, found)
     spots = [p._replace(span=Span(p.span.start + first, p.span.end + first)) for p in places.find(low[first:last])]
     cutter = Cutter(doc, first, low, words, spots, found)
-    tracker = Tracker(outdoor=bool(_OUTDOOR.search(method)) or bool(_OUTDOOR.search(recipe.title)))
+    tracker = Tracker(outdoor=bool(_OUTDOOR.search(method)))
     for step in recipe.steps:
         for draft in cutter.cut(step):
             tracker.read(draft)
-    clauses: list[Clause] = []
-    for draft, act in tracker.others:
-        clauses.append(freeze(draft, act))
+    clauses = [freeze(draft, act) for draft, act in tracker.others]
     phases: list[Phase] = []
+    namer = Namer(recipe, method)
     for opened in tracker.finish():
-        phase = _phase(opened, len(phases) + 1, recipe)
+        phase = _phase(opened, len(phases) + 1, recipe, namer)
         phases.append(phase)
         clauses.extend(phase.clauses)
-    named = name_phase(recipe, phases)
     clauses.sort(key=lambda c: c.span)
-    return Reading(recipe, found, tuple(clauses), tuple(named))
+    return Reading(recipe, found, tuple(clauses), tuple(phases))
 
 
 def freeze(draft: Draft, act: str) -> Clause:
@@ -68,15 +64,18 @@ def freeze(draft: Draft, act: str) -> Clause:
     )  # fmt: skip
 
 
-def _phase(opened: Open, number: int, recipe: Recipe) -> Phase:
+def _phase(opened: Open, number: int, recipe: Recipe, namer: Namer) -> Phase:
     text = recipe.document.text
     start, end = opened.start, opened.end
     while end > start and text[end - 1] in " \n\t.;,:":
         end -= 1
+    while start < end and text[start] in " \n\t.;,:":
+        start += 1
     span = Span(start, max(start, end))
+    named = namer.name(opened)
     return Phase(
         number=number, step=opened.step, span=span, text=text[span.start : span.end], method=opened.method, environment=opened.environment,  # type: ignore[arg-type]
-        celsius=opened.celsius, seconds=opened.seconds, food="", lid=opened.lid or "none", heat=opened.heat, height=opened.height,
+        celsius=opened.celsius, seconds=opened.seconds, food=named.words, food_class=named.main, dish=namer.dish, foods=named.classes, forms=named.forms, grams=named.grams, lid=opened.lid or "none", heat=opened.heat, height=opened.height,
         appliance=opened.appliance, core_c=opened.core, attended=opened.attended, marks=tuple(sorted(opened.marks)),
         clauses=tuple(freeze(d, d.act) for d in opened.drafts),
     )  # fmt: skip

@@ -17,7 +17,7 @@ PAIR_SLACK_K = 12.0  # °C and rounded °F of one setting lie this close; wider 
 MARK_SLACK_K = 8.0  # a figure this far outside the printed range of its gas mark is a misprint
 
 _D = f"[{numbers.DASH}]"
-_SIGN = r"(?:[°º˚∘⁰ᵒ*]|o(?=[cf](?![a-z]))|degrees?(?![a-z])|degs?(?![a-z])\.?)"
+_SIGN = r"(?:[°º˚∘⁰ᵒ*]|(?<=\d\d)o(?=[cf](?![a-z]))|degrees?(?![a-z])|degs?(?![a-z])\.?)"
 _UNIT = (
     r"(?:fah?r[ae]n?h?ei?[gt]?h?ei?t|farenheit|fahrenheit|fahr\.?|cel[sc]iu?o?u?s|centigrade|cent\.|[fc])(?![a-z0-9])"
 )
@@ -71,7 +71,9 @@ _DIFFERENCE_AFTER = re.compile(
 _OTHER_DEGREE = re.compile(r"[ ]?(?:brix|baum|plato|proof|oechsle|alcohol)")
 _CHANGE = re.compile(r"(?:from|raise|reduce|lower|increase|drop|turn)[^.;]{0,40}$")
 _METRIC = re.compile(r"\d ?(?:°|º|˚|degrees?) ?c\b|\d{3} ?c\b|celsius|gas mark|\d ?(?:g|ml|kg|grams?|litres?)\b")
-_AMERICAN = re.compile(r"\d ?(?:°|º|˚|degrees?) ?f\b|\d{3} ?f\b|fahrenheit|\bcups?\b|\blbs?\b|\bpounds?\b|\bounces?\b|\boz\b")
+_AMERICAN = re.compile(
+    r"\d ?(?:°|º|˚|degrees?) ?f\b|\d{3} ?f\b|fahrenheit|\bcups?\b|\blbs?\b|\bpounds?\b|\bounces?\b|\boz\b"
+)
 
 
 @dataclass(slots=True)
@@ -329,7 +331,11 @@ def _resolve(low: str, parts: list[_Part], begin: int, stop: int) -> Heat | None
     disagrees = _disagrees(plain_c, plain_f, fans, gas)
     fan_only = False
     if not values and marks:
-        values = marks if not fans else [(settings.conventional_celsius(a), settings.conventional_celsius(b)) for a, b in fans]
+        values = (
+            marks
+            if not fans
+            else [(settings.conventional_celsius(a), settings.conventional_celsius(b)) for a, b in fans]
+        )
     elif not values and fans:
         values, fan_only = [(settings.conventional_celsius(a), settings.conventional_celsius(b)) for a, b in fans], True
     if not values:

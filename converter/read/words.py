@@ -64,12 +64,13 @@ def _forms(verb: str) -> dict[str, str]:
         ing, past = head + head[-1] + "ing", head + head[-1] + "ed"
     else:
         ing, past = head + "ing", head + "ed"
-    plural = head + ("es" if head.endswith(("s", "sh", "ch", "x", "z")) else "s")
-    return {head + rest: "base", plural + rest: "base", ing + rest: "ing", past + rest: "ed"}
+    return {head + rest: "base", ing + rest: "ing", past + rest: "ed"}
 
 
 def _form_of(word: str) -> str:
     head = word.split(" ")[0]
+    if head in ("bring", "spring"):
+        return "base"
     if word.endswith("ing") or head.endswith("ing"):
         return "ing"
     return "ed" if word.endswith(("ed", "éed")) or head.endswith("ed") else "base"

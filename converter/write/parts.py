@@ -6,6 +6,7 @@ import re
 from typing import NamedTuple
 
 from converter.model import Flag, Header, Ingredient, Range, Recipe, Result, WrittenStep
+from converter.units import to_celsius, to_fahrenheit
 
 CLOSING = (
     "Plates, lids and doors are hot at all times. Minutes are estimates: the sign in the step or the thermometer "
@@ -28,11 +29,12 @@ HAVE_READY_LABEL = "Have ready"
 OWN_TIMES_LABEL = "Our own times"
 AS_GIVEN_LABEL = "As the recipe gives it"
 
-PART_LAYOUT = "part"  # kind of a Recipe.layout entry that is the sub-heading of a part
 LONGEST_QUOTE = 160  # characters of the original words that a line of the lists repeats
 
 _BREAKS = re.compile(r"[ \t]*[\r\n\v\f\x1c-\x1f\x85\u2028\u2029][ \t\r\n\v\f\x1c-\x1f\x85\u2028\u2029]*|\t")
 _TURNS = re.compile("[\u202a-\u202e\u2066-\u2069]")  # signs that turn the direction of the words after them
+_HEADING_MARKS = re.compile(r"^[\s#*_=]+|[\s#*_=:]+$")
+_INGREDIENTS_WORD = re.compile(r"(?:the )?ingredients?\b[^a-z]*(?:list)?$", re.IGNORECASE)
 _QUARTERS = {0.25: "¼", 0.5: "½", 0.75: "¾"}
 
 
@@ -92,8 +94,10 @@ _COARSE_C = 120.0  # oven heats are written to 5 degrees, cooler ones (cores, wa
 
 def _turn(value: float, to: str, *, apart: bool) -> str:
     """Return °C as °F or the reverse; `apart` marks a difference of temperatures."""
-    zero = 0.0 if apart else 32.0
-    turned = value * 1.8 + zero if to == "F" else (value - zero) / 1.8
+    if apart:
+        turned = value * 1.8 if to == "F" else value / 1.8
+    else:
+        turned = to_fahrenheit(value) if to == "F" else to_celsius(value)
     celsius = value if to == "F" else turned
     coarse = not apart and celsius >= _COARSE_C
     return str(5 * round(turned / 5) if coarse else round(turned))
@@ -160,10 +164,11 @@ def joined(label: str, entries: tuple[str, ...]) -> str:
 
 def as_given(recipe: Recipe) -> tuple[str, ...]:
     """Return servings and times as they stand in the recipe; they are its own, not ours."""
-    entries = [one_line(entry) for entry in (recipe.servings or "", *recipe.stated_times)]
-    if entries[0] and not any(sign.isalpha() for sign in entries[0]):
-        entries[0] = f"serves {entries[0]}"
-    return tuple(entry for entry in entries if entry)
+    servings = one_line(recipe.servings or "")
+    if servings and not any(sign.isalpha() for sign in servings):
+        servings = f"serves {servings}"
+    times = [f"time {time}" if time[:1].isdigit() else time for time in map(one_line, recipe.stated_times)]
+    return tuple(entry for entry in (servings, *times) if entry)
 
 
 def title_of(result: Result) -> str:
@@ -175,29 +180,37 @@ def title_of(result: Result) -> str:
 
 
 def ingredient_parts(recipe: Recipe) -> list[tuple[str | None, list[Ingredient]]]:
-    """Return the ingredients under the sub-headings of their parts, in the order of the recipe."""
-    groups: list[tuple[str | None, list[Ingredient]]] = []
-    ingredients = recipe.ingredients
-    if not ingredients:
-        return groups
-    last = max(item.span.start for item in ingredients)
-    heads = sorted(span for kind, span in recipe.layout if kind == PART_LAYOUT and span.start < last)
-    if heads:
-        first = min(item.span.start for item in ingredients)
-        method = min((step.span.start for step in recipe.steps), default=last + 1)
-        if method < first:  # the method stands above the ingredients: its sub-headings are not theirs
-            end = max(step.span.end for step in recipe.steps)
-            heads = [span for span in heads if span.start >= end]
+    """Return the ingredients under the sub-headings of their parts, in the order of the recipe.
+
+    The sub-heading is the last heading above an ingredient that is more than
+    the word "Ingredients"; steps and notes between end the part.
+    """
     text = recipe.document.text
-    at = 0
+    above: dict[int, str | None] = {}  # start of an ingredient -> its part
+    headed = False  # the block before was a heading
     name: str | None = None
-    for item in ingredients:
-        while at < len(heads) and heads[at].start <= item.span.start:
-            name = one_line(text[heads[at].start : heads[at].end]) or None
-            at += 1
-        if not groups or groups[-1][0] != name:
-            groups.append((name, []))
+    for kind, span in recipe.layout:
+        if kind == "heading":
+            words = _HEADING_MARKS.sub("", one_line(text[span.start : span.end]))
+            if not _INGREDIENTS_WORD.match(words):
+                name = words or None
+            elif not headed:
+                name = None
+            headed = True
+            continue
+        headed = False
+        if kind == "ingredient":
+            above[span.start] = name
+        else:
+            name = None
+    groups: list[tuple[str | None, list[Ingredient]]] = []
+    for item in recipe.ingredients:
+        part = above.get(item.span.start)
+        if not groups or groups[-1][0] != part:
+            groups.append((part, []))
         groups[-1][1].append(item)
+    if len(groups) == 1:  # one heading over them all is the heading of the list, whatever its words
+        return [(None, groups[0][1])]
     return groups
 
 
@@ -232,11 +245,19 @@ def quoted(text: str) -> str:
     return f"{head} … {tail}"
 
 
+def source_names(source: str) -> str:
+    """Return who published each source of a flag; the titles stand in the JSON form."""
+    names = dict.fromkeys(entry.split(": ", 1)[0].strip() for entry in source.split("; "))
+    return "; ".join(name for name in names if name)
+
+
 def flag_line(flag: Flag, units: str) -> Line:
     """Return one line of the lists: where, the original words, then message; why (source); or: choices."""
     why = flag.why
-    if flag.level == "caution" and flag.source and flag.source not in why:
-        why = f"{why} ({flag.source})" if why else flag.source
+    if flag.level == "caution" and flag.source:
+        names = source_names(flag.source)
+        if names not in why:
+            why = f"{why} ({names})" if why else names
     said = [text for text in (flag.message, why) if text]
     said += [f"or: {choice}" for choice in flag.choices if choice]
     words = in_units(one_line("; ".join(said)), units)

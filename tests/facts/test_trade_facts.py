@@ -6,6 +6,8 @@ YAML: they must hold for any honest set of default temperatures.
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 
 from converter.place import cookers
@@ -201,5 +203,5 @@ def test_higher_dial_never_goes_to_a_cooler_place():
     for name in ALL:
         made = cookers.load(name)
         heats = [zone.at(height) for zone, height, _ in (made.nearest(dial_c) for dial_c in range(60, 301))]
-        steps = [(a, b) for a, b in zip(heats, heats[1:], strict=False) if b < a - 5]
+        steps = [(a, b) for a, b in pairwise(heats) if b < a - 5]
         assert steps == []

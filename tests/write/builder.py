@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import cycle
+
 from hypothesis import strategies as st
 
 from converter.model import (
@@ -47,21 +49,23 @@ def recipe_of(
 ) -> Recipe:
     """A recipe whose spans are true for its document."""
     page = Page()
-    page.add(title)
-    layout: list[tuple[str, Span]] = []
+    layout: list[tuple[str, Span]] = [("title", page.add(title)), ("heading", page.add("Ingredients"))]
     listed = []
     for part, lines in ingredients:
         if part is not None:
-            layout.append(("part", page.add(part)))
+            layout.append(("heading", page.add(part)))
         for line in lines:
-            listed.append(Ingredient(span=page.add(line), text=line, name=line))
+            layout.append(("ingredient", page.add(line)))
+            listed.append(Ingredient(span=layout[-1][1], text=line, name=line))
+    layout.append(("heading", page.add("Method")))
     made = []
     part_before = None
     for number, (part, words) in enumerate(steps, start=1):
         if part is not None and part != part_before:
-            layout.append(("part", page.add(part)))
+            layout.append(("heading", page.add(part)))
         part_before = part
-        made.append(Step(number=number, span=page.add(words), text=words, part=part))
+        layout.append(("step", page.add(words)))
+        made.append(Step(number=number, span=layout[-1][1], text=words, part=part))
     spans = tuple(page.add(note) for note in notes)
     return Recipe(
         document=Document(name=name, source=page.text, text=page.text),
@@ -206,43 +210,57 @@ def sunday_pie() -> Result:
 
 # Signs and words that mean something to Markdown, HTML or JSON, or turn the direction of reading.
 _BARBS = (
-    "# ", "## x", "#", "- ", "* ", "+ ", "1. ", "12) ", "> ", "```", "~~~", "---", "***", "___", "===", "    code",
-    "<script>alert(1)</script>", "<b>", "</main>", "<!--", "-->", "<![CDATA[", "</style>", "<a@b.example>", "< 5 min",
-    "&amp;", "&lt;", "&#35;", "&notit;", "[x] ", "[a]: /b", "[a](b)", "![a](b)", "[a][b]", "*a*", "_a_", "__", "**", "~~a~~",
-    "`", "\\", "\\#", "\n", "\n\n", "\r\n", "\r", "\n# ", "\n- ", "\n===", "\n\n    ", "\t", "\u2028", "\x85", "\x0c", "\x1f",
-    "\x00", "\u202e", "\u2067", "\u200f", "\u05d0\u05d1", "\xa0", '"', "'", "}", "| a | b |\n|---|---|", "180°C", "½", "a_b",
-    " # ", " ##", "2 * 3", "http://a.example/x_y_z", "\U0001f372", "javascript:", " onload=", "\ufeff",
+    "# ", "## x", "#", "- ", "* ", "+ ", "1. ", "12) ", "> ", "```", "~~~", "---", "***", "___", "===",
+    "    code", "<script>alert(1)</script>", "<b>", "</main>", "<!--", "-->", "<![CDATA[", "</style>",
+    "<a@b.example>", "< 5 min", "&amp;", "&lt;", "&#35;", "&notit;", "[x] ", "[a]: /b", "[a](b)", "![a](b)",
+    "[a][b]", "*a*", "_a_", "__", "**", "~~a~~", "`", "\\", "\\#", "\n", "\n\n", "\r\n", "\r", "\n# ", "\n- ",
+    "\n===", "\n\n    ", "\t", "\u2028", "\x85", "\x0c", "\x1f", "\x00", "\u202e", "\u2067", "\u200f",
+    "\u05d0\u05d1", "\xa0", '"', "'", "}", "| a | b |\n|---|---|", "180°C", "½", "a_b", " # ", " ##", "2 * 3",
+    "http://a.example/x_y_z", "\U0001f372", "javascript:", " onload=", "\ufeff",
 )  # fmt: skip
 
 
 def messy() -> st.SearchStrategy[str]:
     """Text with at least one letter, full of signs that act as markup somewhere."""
     piece = st.one_of(st.sampled_from(_BARBS), st.text(max_size=8))
-    return st.lists(piece, min_size=1, max_size=7).map(lambda pieces: "".join((*pieces, "end")))
+    some = st.lists(piece, min_size=1, max_size=7).map("".join)
+    return st.one_of(some.map(lambda words: words + "end"), some.map(lambda words: "begin" + words))
 
 
 @st.composite
 def messy_results(draw: st.DrawFn) -> Result:
     """A converted recipe with messy text in every field that holds words of the recipe or of a flag."""
-    word = messy()
+    pool = draw(st.lists(messy(), min_size=2, max_size=9))
+    word = cycle(draw(st.permutations(pool))).__next__
     recipe = recipe_of(
-        title=draw(word),
-        ingredients=((draw(word), (draw(word), draw(word))), (draw(word), (draw(word),))),
-        steps=((None, draw(word)), (draw(word), draw(word)), (draw(word), draw(word))),
-        servings=draw(word),
-        stated_times=(draw(word),),
-        notes=(draw(word),),
-        name=draw(word),
+        title=word(),
+        ingredients=((word(), (word(), word())), (word(), (word(),))),
+        steps=((None, word()), (word(), word()), (word(), word())),
+        servings=word(),
+        stated_times=(word(),),
+        notes=(word(),),
+        name=word(),
     )
     flags = tuple(
-        flag_of(level, step=step, text=draw(word), message=draw(word), why=draw(word), choices=(draw(word),),
-                source=draw(word))
+        flag_of(level, step=step, text=word(), message=word(), why=word(), choices=(word(),), source=word())
         for step, level in enumerate(("judgement", "caution", "note", "note"))
-    )  # fmt: skip
-    header = Header(cooker=draw(word), zones=(draw(word),), timers=(draw(word),), have_ready=(draw(word),))
-    rewritten = (draw(word), draw(word), draw(word))
+    )
+    header = Header(cooker=word(), zones=(word(),), timers=(word(),), have_ready=(word(),))
+    # Each step is told from its original, as a page shows the original only where it was changed.
+    rewritten = tuple(f"{word()}{number}" for number in range(3))
     units = draw(st.sampled_from(("c", "f", "both")))
-    return result_of(recipe, rewritten=rewritten, flags=flags, header=header, units=units, notes=(draw(word),))
+    return result_of(recipe, rewritten=rewritten, flags=flags, header=header, units=units, notes=(word(),))
+
+
+def heads_of(result: Result) -> set[str]:
+    """The headings of the document without the marks that a sub-heading loses."""
+    recipe = result.reading.recipe
+    return {loose(recipe.document.text[span.start : span.end]) for kind, span in recipe.layout if kind == "heading"}
+
+
+def loose(text: str) -> str:
+    """`bare` without the marks that make a line a heading."""
+    return "".join(sign for sign in bare(text) if sign not in "#*_=:")
 
 
 def bare(text: str) -> str:
