@@ -168,14 +168,16 @@ def convert(
     \b
     Example: undial convert pie.txt --cooker two-oven -o pie.md
     """
-    from converter.files import write_whole
-    from converter.pipeline import convert as convert_document
-    from converter.write.forms import render
-
     inputs = list(files) or ["-"]
     if inputs.count("-") > 1:
         raise cli_parts.WrongUse("standard input (-) can be read only once")
     targets = _targets(inputs, output, form=form, force=force)
+    if "-" in inputs:
+        cli_parts.invite()
+    from converter.files import read_document, write_whole
+    from converter.pipeline import convert as convert_document
+    from converter.write.forms import render
+
     chosen, table = cli_parts.cooker_named(cooker), cli_parts.rule_table()
     failed: list[str] = []
     kept: list[str] = []
@@ -196,7 +198,7 @@ def convert(
     for path, target in zip(inputs, targets, strict=True):
         before = len(failed)
         with cli_parts.told(path, failed):
-            result = convert_document(cli_parts.recipe_from(path), cooker=chosen, units=units, rules=table)
+            result = convert_document(read_document(path), cooker=chosen, units=units, rules=table)
             hand_over(render(result, form), path, target)
             _tell(result, detail)
             flagged = flagged or bool(result.flags)

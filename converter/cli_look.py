@@ -15,7 +15,8 @@ from converter import cli_parts
 if TYPE_CHECKING:
     from converter.flagkinds import FlagKind
     from converter.model import Clause, Mention, Phase, Placement, Range, Result
-    from converter.place.rules import Rule
+    from converter.place.rules import Example, MoveRule, Rule
+    from converter.place.safety_table import Caution
 
 WIDTH = 96
 
@@ -26,12 +27,11 @@ def _print(lines: Iterable[str]) -> None:
 
 def _row(label: str, text: str, *, indent: int = 2, column: int = 12) -> Iterator[str]:
     lead = " " * indent + f"{label:<{column}}"
-    return iter(
-        wrap(
-            " ".join(text.split()) or "-", width=WIDTH, initial_indent=lead, subsequent_indent=" " * len(lead),
-            break_long_words=False, break_on_hyphens=False,
-        )
+    lines = wrap(
+        " ".join(text.split()).replace(" °", "\xa0°") or "-", width=WIDTH, initial_indent=lead,
+        subsequent_indent=" " * len(lead), break_long_words=False, break_on_hyphens=False,
     )  # fmt: skip
+    return (line.replace("\xa0", " ") for line in lines)
 
 
 def _range(value: Range | None, unit: str) -> str:
@@ -134,12 +134,15 @@ def trace(ctx: click.Context, /, *, file: str, cooker: str | None, step: int | N
     \b
     Example: undial trace pie.txt --step 3
     """
+    if file == "-":
+        cli_parts.invite()
+    from converter.files import read_document
     from converter.pipeline import convert
 
     chosen, table = cli_parts.cooker_named(cooker), cli_parts.rule_table()
     failed: list[str] = []
     with cli_parts.told(file, failed):
-        result = convert(cli_parts.recipe_from(file), cooker=chosen, rules=table)
+        result = convert(read_document(file), cooker=chosen, rules=table)
         last = len(result.reading.recipe.steps)
         if step is not None and step > last:
             raise cli_parts.WrongUse(f"--step {step}: the method has {last} steps")
@@ -147,45 +150,91 @@ def trace(ctx: click.Context, /, *, file: str, cooker: str | None, step: int | N
     ctx.exit(1 if failed else 0)
 
 
-def _listed(kinds: dict[str, FlagKind], rules: Iterable[Rule]) -> Iterator[str]:
+def _listed(kinds: dict[str, FlagKind], cautions: dict[str, Caution], rules: Iterable[Rule]) -> Iterator[str]:
+    column = max(len(name) for name in (*kinds, *cautions)) + 2
+    told = {name: ("caution", text.message) for name, text in cautions.items()}
+    told |= {name: (kind.level, kind.summary) for name, kind in kinds.items()}
     yield "Flags"
-    width = max(len(name) for name in kinds) + 2
-    for name, kind in sorted(kinds.items()):
-        yield from _row(name, f"{kind.level}: {kind.summary}", column=width)
+    for name, (level, words) in sorted(told.items()):
+        yield from _row(name, f"{level}: {words}", column=column)
     yield ""
     yield "Rules"
     for rule in rules:
         yield f"  {rule.id}"
-        yield from _row("", rule.summary, column=width)
+        yield from _row("", rule.summary, indent=4, column=0)
 
 
-def _plain(value: Any) -> str:
-    """A value of a rule in the words of its file."""
-    if isinstance(value, dict):
-        return ", ".join(f"{key}: {_plain(part)}" for key, part in value.items())
-    if isinstance(value, (list, tuple)):
-        return " or ".join(_plain(part) for part in value)
-    fields = getattr(value, "__dataclass_fields__", None)
-    if fields:
-        got = {name: getattr(value, name) for name in fields}
-        return _plain({name: part for name, part in got.items() if part not in (None, False, (), "")})
-    return f"{value:g}" if isinstance(value, float) else str(value)
+def _told(rows: Iterable[tuple[str, str]]) -> Iterator[str]:
+    for label, text in rows:
+        if text:
+            yield from _row(label, text, column=10)
 
 
 def _flag_told(kind: FlagKind) -> Iterator[str]:
     yield f"{kind.level}[{kind.name}]"
-    for label, text in (("what", kind.summary), ("why", kind.explanation), ("example", _plain(kind.example))):
-        yield from _row(label, text, column=10)
+    rows = [("what", kind.summary), ("why", kind.explanation), *(("choice", choice) for choice in kind.choices)]
+    yield from _told([*rows, ("source", kind.source or ""), ("example", kind.example)])
+
+
+def _caution_told(name: str, text: Caution) -> Iterator[str]:
+    yield f"caution[{name}]"
+    choices = (("choice", choice) for choice in text.choices)
+    yield from _told([("what", text.message), ("why", text.why), *choices, ("source", text.source or "")])
+
+
+def _condition(key: str, value: Any) -> str:
+    """One condition of a rule in plain words."""
+    if key == "cooker":
+        both = zip(("with", "without"), value, strict=True)
+        return "cooker " + " and ".join(f"{word} {', '.join(sorted(part))}" for word, part in both if part)
+    if isinstance(value, tuple):
+        low, high = value
+        bounds = (f"from {low:g}" if low > float("-inf") else "", f"below {high:g}" if high < float("inf") else "")
+        return f"{key} {' '.join(bound for bound in bounds if bound)}"
+    return f"{key} {' or '.join(sorted(value))}"
+
+
+def _move_told(move: MoveRule) -> str:
+    parts = [", else ".join(move.zones)]
+    if move.heights:
+        parts.append(f"height {' or '.join(move.heights)}")
+    timing = move.timing
+    figures = f" {timing.low:g}-{timing.high:g}" if (timing.low, timing.high) != (1.0, 1.0) else ""
+    parts.append(f"time {timing.law}{figures}")
+    parts += ["under a shield"] if move.shield else []
+    parts += ["covered" if move.cover else "uncovered"] if move.cover is not None else []
+    parts += [f"until {move.until}"] if move.until else []
+    return "; ".join(parts)
+
+
+def _listing(value: Any) -> str:
+    return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
+
+
+def _example_told(example: Example) -> str:
+    line = f"{example.line} ({example.cooker})"
+    if example.silent:
+        return f"{line} - silent: {example.silent}"
+    gives = "; ".join(f"{key} {_listing(part)}" for key, part in example.gives)
+    wrong = f" (known wrong: {example.known_wrong})" if example.known_wrong else ""
+    return f"{line} - gives {gives}{wrong}"
 
 
 def _rule_told(rule: Rule) -> Iterator[str]:
     yield f"rule {rule.id} ({rule.where})"
-    rows = [("what", rule.summary), ("when", _plain(rule.when))]
-    rows += [("move", _plain(move)) for move in rule.moves] or [("move", "none: this cooker cannot do it")]
-    rows += [("why", rule.why), ("source", _plain(rule.source))]
-    rows += [("example", _plain(example)) for example in rule.examples]
-    for label, text in rows:
-        yield from _row(label, text, column=10)
+    yield from _told(
+        [
+            ("what", rule.summary),
+            ("when", "; ".join(_condition(key, value) for key, value in rule.when.items())),
+            *(("move", _move_told(move)) for move in rule.moves),
+            *([] if rule.moves else [("move", "none: it cannot be done on this cooker")]),
+            ("why", rule.why),
+            *(("choice", choice) for choice in rule.choices),
+            ("flags", ", ".join(rule.flags)),
+            ("source", rule.source),
+            *(("example", _example_told(example)) for example in rule.examples),
+        ]
+    )
 
 
 @click.command()
@@ -200,17 +249,21 @@ def explain(ctx: click.Context, /, *, word: str | None) -> None:
     Example: undial explain no-time
     """
     from converter import flagkinds
+    from converter.place.safety_table import caution_texts
 
     kinds = cli_parts.usable(flagkinds.table)
+    cautions = cli_parts.usable(caution_texts)
     rules = {rule.id: rule for rule in cli_parts.rule_table().rules}
     if word is None:
-        _print(_listed(kinds, rules.values()))
+        _print(_listed(kinds, cautions, rules.values()))
     elif word in kinds:
         _print(_flag_told(kinds[word]))
+    elif word in cautions:
+        _print(_caution_told(word, cautions[word]))
     elif word in rules:
         _print(_rule_told(rules[word]))
     else:
-        likely = cli_parts.near(word, [*kinds, *rules])
+        likely = cli_parts.near(word, [*kinds, *cautions, *rules])
         hint = f"; did you mean {' or '.join(likely)}?" if likely else "; undial explain lists them all"
         raise cli_parts.WrongUse(f"no flag and no rule is called '{word}'{hint}")
     ctx.exit(0)

@@ -14,7 +14,6 @@ import click
 
 if TYPE_CHECKING:
     from converter.diagnostics import Style
-    from converter.model import Document
     from converter.place.cookers import Cooker
     from converter.place.rules import RuleTable
 
@@ -105,19 +104,22 @@ def cooker_named(name: str | None) -> Cooker:
     return usable(lambda: cookers.load(name or cookers.default_name()))
 
 
-def recipe_from(path: str) -> Document:
-    """Return the recipe in `path`; for ``-`` on a terminal say how to end the paste."""
-    from converter.files import read_document
+def paste_hint(system: str) -> str:
+    """Return how a paste is ended on a system, named as ``os.name`` names it."""
+    keys = "Ctrl-Z and then Enter" if system == "nt" else "Ctrl-D"
+    return f"Paste the recipe, press Enter, then {keys}."
 
-    if path == "-" and sys.stdin is not None and sys.stdin.isatty():
-        keys = "Ctrl-Z and then Enter" if os.name == "nt" else "Ctrl-D"
-        say(f"Paste the recipe, press Enter, then {keys}.")
-    return read_document(path)
+
+def invite() -> None:
+    """Say on a terminal how to end the paste; called before the slow imports."""
+    if sys.stdin is not None and sys.stdin.isatty():
+        say(paste_hint(os.name))
 
 
 @contextlib.contextmanager
 def told(path: str, failed: list[str]) -> Iterator[None]:
     """Say in one sentence what stopped one recipe and add it to `failed`; the others go on."""
+    from converter.data import DataError
     from converter.files import STDIN, FileTrouble
     from converter.read.lines import NoMethod
     from converter.read.text import NotReadable
@@ -128,6 +130,8 @@ def told(path: str, failed: list[str]) -> Iterator[None]:
         return
     except (FileTrouble, NotReadable, NoMethod) as error:
         message = str(error)
+    except DataError as error:
+        raise WrongUse(str(error)) from None
     except (click.ClickException, click.exceptions.Exit, OSError):
         raise
     except Exception as error:  # a fault of ours must not take the other recipes with it

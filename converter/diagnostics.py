@@ -6,6 +6,7 @@ nothing of streams: a `Style` says what the place it goes to can show.
 
 from __future__ import annotations
 
+import codecs
 import unicodedata
 from collections import Counter
 from dataclasses import dataclass
@@ -45,10 +46,13 @@ def style_of(
 ) -> Style:
     """Return the style for a stream: plain off a terminal, under NO_COLOR and on a dumb one."""
     lively = tty and not environ.get("NO_COLOR") and environ.get("TERM", "") != "dumb"
-    encoding = encoding or "ascii"
+    try:
+        encoding = codecs.lookup(encoding or "ascii").name
+    except LookupError:
+        encoding = "ascii"
     return Style(
         colour=lively,
-        drawn=lively and encoding.lower().replace("-", "") in ("utf8", "utf16"),
+        drawn=lively and encoding == "utf-8",
         width=max(40, min(width, 120)),
         encoding=encoding,
     )
@@ -59,10 +63,17 @@ def spell(text: str, encoding: str) -> str:
     try:
         text.encode(encoding)
         return text
-    except (UnicodeEncodeError, LookupError):
-        plain = "".join(_SPELT.get(sign, sign) for sign in text)
-        known = "ascii" if encoding == "unknown" else encoding
-        return plain.encode(known, errors="replace").decode(known)
+    except UnicodeEncodeError as error:
+        # One sign at a time is slow; it is done only for a text that needs it.
+        first = error.start
+    made = [text[:first]]
+    for sign in text[first:]:
+        try:
+            sign.encode(encoding)
+            made.append(sign)
+        except UnicodeEncodeError:
+            made.append(_SPELT.get(sign, "?"))
+    return "".join(made)
 
 
 def columns(sign: str) -> int:
@@ -149,8 +160,14 @@ def paint(text: str, code: str, style: Style) -> str:
     return f"\x1b[{code}m{text}\x1b[0m" if style.colour and code else text
 
 
+def _wrapped(text: str, width: int) -> list[str]:
+    # A figure and its degree sign stay together.
+    lines = wrap(" ".join(text.split()).replace(" °", "\xa0°"), width=width, break_long_words=False)
+    return [line.replace("\xa0", " ") for line in lines] or [""]
+
+
 def _tell(label: str, text: str, style: Style) -> list[str]:
-    lines = wrap(" ".join(text.split()), width=style.width - 10, break_long_words=False) or [""]
+    lines = _wrapped(text, style.width - 10)
     return [f"  {label:<8}{lines[0]}", *(f"{'':10}{line}" for line in lines[1:])]
 
 
@@ -172,7 +189,7 @@ def flag_block(flag: Flag, document: Document, *, style: Style = PLAIN) -> str:
     where = place_words(document, flag.span)
     lines = [
         f"{paint(f'{flag.level}[{flag.name}]', code, style)} {where} (step {flag.step})",
-        *(f"  {line}" for line in wrap(flag.message, width=style.width - 2, break_long_words=False)),
+        *(f"  {line}" for line in _wrapped(flag.message, style.width - 2)),
         *quote(document, flag.span, style=style, mark=code),
     ]
     if flag.why:

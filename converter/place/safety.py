@@ -22,7 +22,7 @@ Check = Callable[[View], list[Hit]]
 _CHECKS: tuple[tuple[Check, str], ...] = (
     (safety_core.core_hits, ":poultry :pork :mince-noun ground minced mince internal core thermometer probe thickest"),
     (safety_meat.pink_hits, "pink pinkish rosy rare"),
-    (safety_meat.slow_hits, ":slow-cooker oven slow roast gas"),
+    (safety_meat.slow_hits, ":slow-cooker oven slow roast roasting bake cook gas"),
     (safety_meat.frozen_hits, "frozen thaw thawing defrost defrosting freezer"),
     (safety_meat.stuffed_hits, "stuff stuffed stuffing rolled roll roulade roulades braciole rouladen olives cavity fill"),
     (safety_meat.wash_hits, "wash washed washing rinse rinsed rinsing"),

@@ -32,12 +32,12 @@ NOT_AFTER = r"(?!-)(?!(?:\s*(?:,|/|\bor\b|\band\b|&)\s*\w+){0,3}[\s-]+<not-meat-
 RAW: dict[str, str] = {
     "poultry": r"(?<!cream of )(?<!bombay )(?<!mock )<poultry>" + NOT_AFTER
     + r"(?!\s+(?:bacon|ham|pastrami|bologna|sausages?|mince|fried\s+steak|nuggets|parts for))",
-    "pork": r"(?<!ground )(?<!minced )(?<!salt )(?<!cured )<pork>" + NOT_AFTER
+    "pork": r"(?<!ground )(?<!minced )(?<!salt )(?<!salted )(?<!cured )(?<!roast )<pork>" + NOT_AFTER
     + r"(?!\s+(?:sausages?|mince|and beans|pies?\b))(?!,?\s+(?:minced|ground))|\bfresh ham\b",
     "mince": r"(?:\b(?:ground|minced)\s+(?:lean\s+|raw\s+|fresh\s+)?<minceable>|<minceable>,?\s+(?:\w+\s+){0,2}(?:mince|minced|ground)\b"
     r"|(?<!veggie )(?<!bean )<mince-noun>(?!-)(?!\s+(?:buns?|rolls?|seasoning|pastry|casings?|sauce|spice)\b)|\bsausage\s?meat\b"
     r"|\bmeat\s?loaf\b|\blean mince\b)",
-    "red": r"<red-meat>" + NOT_AFTER,
+    "red": r"<red-meat>" + NOT_AFTER + r"|\b(?:rib|rump|chuck|round|pot|prime)\s+roast\b|\btri[- ]tip\b",
     "fish": r"<fish>" + NOT_AFTER,
 }  # fmt: skip
 SCREEN: dict[str, tuple[str, ...]] = {
@@ -51,13 +51,24 @@ _STRONG = re.compile(
     r"(?:juices?\b[^.]{0,30}\b(?:clear|yellow)\b|(?:no longer|not|isn't|no sign of) pink|(?:cooked|done) (?:all the way )?through"
     r"|pink is gone|loses? (?:its|their) (?:pink|red|raw) colou?r|(?:fully|completely|thoroughly) cooked)"
 )
+_COOKS = re.compile(
+    r"\b(?:bake|roast|fry|saut[eé]|sear|brown|grill|broil|cook|simmer|braise|boil|stew|poach|steam|barbecue|smoke|microwave)(?:s|ing)?\b"
+    r"(?!\s+(?:spray|oil|time|liquid|juices|rack|sherry|wine|water))|\b(?:frying|saut[eé]ing|baking|braising|sim{1,2}ering)\b(?!\s+(?:pan|dish|sheet|tray|powder|paper|rack|soda))"
+)
+_NOT_COOKING = re.compile(
+    r"\b(?:marinat|marinade|refrigerat|garnish|carve|room temperature|preheat|cooked (?:chicken|turkey|duck|pork|meat|beef|sausage))"
+)
+_MEAT_WORDS = frozenset({"meat", "meats", "bird", "breast", "breasts", "thighs", "thigh", "wings", "legs", "chops", "patties", "meatballs", "loaf"})
+_OTHERS = re.compile(r"\b(?:potato(?:es)?|rice|pasta|noodles|vegetables|carrots?|onions?|shallots?|garlic|peppers?|crust|bread|beans|eggs?|sauce|spaghetti|tortillas?)\b")
 _WEAK = re.compile(r"\b(?:golden(?: brown)?|browned|brown|tender|done|opaque|falls? off|falling off|cooked|crisp)\b")
 _CORE = re.compile(
-    r"internal|\bcore\b|thermometer|\bprobe|thickest|cent(?:re|er) (?:of|reaches)|temperature (?:of|reaches|registers|reads)"
-    r"|\breach(?:es|ed)?\b|registers|cook(?:ed|ing)? (?:\w+ ){0,4}to\b"
+    r"internal|\bcore\b|thermometer|\bprobe|thickest|cent(?:re|er) (?:of|reaches)|temperature (?:of|reaches|registers|doneness|reads)"
+    r"|\breach(?:es|ed)?\b|registers|doneness|(?:cook|roast|bak|grill)(?:e|ed|ing)? (?:\w+ ){0,4}to\b"
 )
 _NOT_CORE = frozenset({"oil", "candy", "sugar", "syrup", "water", "milk", "yeast", "chocolate", "bath", "caramel", "smoker"})
-_RISES = re.compile(r"\b(?:ris(?:e|es|ing)|climb|carry|coast|increase|continue)")
+_RISES = re.compile(r"\b(?:ris(?:e|es|ing)|climb|carry|coast|increase)")
+_STOCK = re.compile(r"\b(?:stock|broth|bouillon)\b\s*(?:\(|$)")
+_WITH = re.compile(r"\b(?:in|with|and)\b")
 _LONG_WET = re.compile(r"simmer|boil|brais|stew|pressure|liquid|cover|slow cook")
 _NOT_HEAT = re.compile(r"marinat|refrigerat|chill|soak|brine|cure|rest\b|freez|before")
 
@@ -94,15 +105,18 @@ def _find_raw(view: View, kind: str) -> list[tuple[Piece, int, int]] | None:
             if not line.has(*SCREEN[kind]):
                 continue
             found = _raw(view, kind, line.text, line.start)
-            named = named or found is not None
-            if found and not line.has("not-raw") and not (kind == "mince" and line.has("cured-sausage")):
+            minced = kind in ("poultry", "pork", "red") and _raw(view, "mince", line.text) is not None
+            named = named or found is not None or kind == "pork" or minced
+            if found and not minced and not line.has("not-raw") and not (kind == "mince" and line.has("cured-sausage")):
                 raw = True
+                if kind == "mince" and line.has("poultry"):
+                    view.memo["poultry-mince"] = True
     elif not any((item.food or "").startswith(CLASSES[kind]) for item in view.reading.recipe.ingredients):
         return None
     for item in view.reading.recipe.ingredients:
         if not named and (item.food or "").startswith(CLASSES[kind]) and not {"cooked", "tinned"} & set(item.forms):
             raw = True
-    if named and not raw:
+    if (named and not raw) or (kind == "mince" and not raw and len(view.lines) > 2 and not _flesh_line(view)):
         return None
     places = []
     for piece in view.sentences:
@@ -111,6 +125,10 @@ def _find_raw(view: View, kind: str) -> list[tuple[Piece, int, int]] | None:
             if found and (raw or _stands_alone(piece, found[0])):
                 places.append((piece, *found))
     return places if raw or any(piece.has("heat-verb") for piece, _, _ in places) else None
+
+
+def _flesh_line(view: View) -> bool:
+    return any(line.has("meat") and not line.has("not-raw") for line in view.lines)
 
 
 def _stands_alone(piece: Piece, at: int) -> bool:
@@ -159,7 +177,7 @@ def is_safe(stated: Stated, core_c: float) -> bool:
 def advised(kind: str, view: View) -> float:
     """Return the advised core [°C] for a kind of meat."""
     table = limits()
-    if kind == "poultry" or (kind == "mince" and raw_places(view, "poultry") is not None):
+    if kind == "poultry" or (kind == "mince" and raw_places(view, "mince") is not None and "poultry-mince" in view.memo):
         return table["poultry-core"].value
     return table[{"mince": "mince-core", "fish": "fish-core"}.get(kind, "whole-core")].value
 
@@ -182,9 +200,14 @@ def core_hits(view: View) -> list[Hit]:
     return hits
 
 
+def is_stock(view: View) -> bool:
+    """Is the recipe for a stock, so that the meat itself is not eaten?"""
+    return bool(_STOCK.search(view.title)) and not _WITH.search(view.title)
+
+
 def _exempt(view: View, kind: str) -> bool:
     if kind == "poultry":
-        return "stock" in view.title or "broth" in view.title
+        return is_stock(view)
     if kind != "pork":
         return False
     for piece in view.sentences:
@@ -201,12 +224,15 @@ def _decisive(view: View, kind: str, places: list[tuple[Piece, int, int]]) -> Hi
     best: tuple[int, int] = (0, 0)
     found: Hit | None = None
     for piece in view.sentences:
-        if piece.start < first or not piece.has("heat-verb"):
-            continue
+        verb = _COOKS.search(piece.text) if piece.start >= first else None
         strong = _STRONG.search(piece.text)
+        if piece.start < first or not (verb or strong):
+            continue
         weak = _WEAK.search(piece.text)
-        score = 4 * bool(strong) + bool(weak) + 3 * (piece.start in at) + 2 * (longest(piece.text) >= 8)
-        if (score, piece.start) < best or not score:
+        about = piece.start in at or not piece.words.isdisjoint(_MEAT_WORDS)
+        score = (4 if about else 2) * bool(strong) + bool(weak) + 3 * about + 2 * (longest(piece.text) >= 8) + bool(verb)
+        score -= 6 * bool(_NOT_COOKING.search(piece.text)) + 2 * bool(not about and _OTHERS.search(piece.text))
+        if (score, piece.start) < best or score <= 0:
             continue
         best = (score, piece.start)
         if strong:
@@ -214,7 +240,7 @@ def _decisive(view: View, kind: str, places: list[tuple[Piece, int, int]]) -> Hi
         elif piece.start in at:
             span = at[piece.start]
         else:
-            mark = weak or pattern("<heat-verb>").search(piece.text)
+            mark = weak or verb
             span = mark.span() if mark else (0, len(piece.text))
         found = Hit(f"{kind}-core", piece.step, piece.start + span[0], piece.start + span[1])
     if found is None and places:
@@ -226,18 +252,27 @@ def _decisive(view: View, kind: str, places: list[tuple[Piece, int, int]]) -> Hi
 def _below(view: View, stated: list[Stated], kinds: list[str]) -> Hit | None:
     for one in stated:
         kind = _kind_of(view, one.piece, kinds)
-        if kind is None or is_safe(one, advised(kind, view)) or _RISES.search(one.piece.text):
+        if kind is None or is_safe(one, advised(kind, view)) or _goes_on(view, one, advised(kind, view)):
             continue
-        name = "core-below-advised" if kind in ("poultry", "mince") else "core-below-choice"
+        name = "core-below-choice" if kind in ("red", "fish") else "core-below-advised"
         return Hit(name, one.piece.step, one.start, one.end)
     for phase in view.reading.phases:
         if phase.core_c is None or not phase.food_class:
             continue
         for kind, start in CLASSES.items():
             if phase.food_class.startswith(start) and 38 <= phase.core_c[0] < advised(kind, view) - 0.6 and not stated:
-                name = "core-below-advised" if kind in ("poultry", "mince") else "core-below-choice"
+                name = "core-below-choice" if kind in ("red", "fish") else "core-below-advised"
                 return Hit(name, phase.step, phase.span.start, phase.span.end)
     return None
+
+
+def _goes_on(view: View, one: Stated, core_c: float) -> bool:
+    """Does the core rise further by the recipe's own words, or is it the other unit of a safe one?"""
+    after = next((piece.text for piece in view.sentences if piece.start > one.piece.start), "")
+    if _RISES.search(one.piece.text) or _RISES.search(after):
+        return True
+    pair = (two for two in stated_cores(view) if two.piece is one.piece and abs(two.start - one.end) < 25 or two.end < one.start)
+    return any(is_safe(two, core_c) and two.piece is one.piece and abs(two.low - one.low) < 3 for two in pair)
 
 
 def _kind_of(view: View, piece: Piece, kinds: list[str]) -> str | None:

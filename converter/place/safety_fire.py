@@ -10,14 +10,14 @@ from converter.place.safety_text import Piece, View, temperatures
 
 _DEEP = re.compile(
     r"\bdeep[- ]?fat\b|\bdeep[- ]?fr(?:y|ied|ies|ying|yer)\b(?![- ]?pan)(?!\s+(?:shallots?|onions?|tofu puffs?|garlic|wok))|(?<!air )(?<!air-)\bfryer\b"
-    r"|\boil for (?:deep[- ]?)?frying\b|\bhalf[- ]fill\w*\b[^.]{0,30}\boil\b|\b(?:inch(?:es)?|cm|centimet\w+|in\.)\s+(?:deep\s+)?(?:of\s+)?(?:\w+\s+)?(?:oil|fat|lard|shortening)\b"
+    r"|\boil (?:for|to) deep\b|\bhalf[- ]fill\w*\b[^.]{0,30}\boil\b|(?<!½ )(?<!1/2 )(?<!¼ )(?<!1/4 )(?<!half )(?<!half an )\b(?:inch(?:es)?|cm|centimet\w+|in\.)\s+(?:deep\s+)?(?:of\s+)?(?:\w+\s+)?(?:oil|fat|lard|shortening)\b"
     r"|\boil\b[^.]{0,25}\b(?:inch(?:es)?|cm) deep\b|\benough oil to (?:cover|submerge|float|come)\b|\bin deep (?:hot )?(?:oil|fat)\b|\bdeep (?:hot )?oil\b"
 )
 _NOT_DEEP = re.compile(r"\b(?:not|don't|never|instead of|rather than|without|no need to|avoid)\b[^.]{0,20}$")
 _OIL = re.compile(r"\b(?:oil|fat|lard|shortening|ghee|tallow|dripping)\b")
 _FRY = re.compile(r"\bfr(?:y|ied|ying)\b|\bhot oil\b|\bheat\b")
 _ALONE = re.compile(
-    r"\b(?:heat|warm|get|put|place|pour|add)\w*\s+(?:up\s+)?(?:\d\S*\s+|about\s+|some\s+|the\s+|a\s+|little\s+|of\s+|enough\s+|tbsp\.?\s+|tablespoons?\s+|cups?\s+|tsp\.?\s+|remaining\s+|olive\s+|vegetable\s+|cooking\s+|peanut\s+|sunflower\s+|canola\s+|sesame\s+|neutral\s+){0,6}(?:oil|ghee|lard)\b"
+    r"\bheat\w*\s+(?:up\s+)?(?:\d\S*\s+|about\s+|some\s+|the\s+|a\s+|little\s+|of\s+|enough\s+|tbsp\.?\s+|tablespoons?\s+|cups?\s+|tsp\.?\s+|remaining\s+|olive\s+|vegetable\s+|cooking\s+|peanut\s+|sunflower\s+|canola\s+|sesame\s+|neutral\s+){0,6}(?:oil|ghee|lard)\b"
 )
 _HOT_PAN = re.compile(r"\bheat\w*\b|\bhigh heat\b|\bhot plate\b")
 _SMOKING = re.compile(r"\b(?:until|till|when|is|it|once|just|begins to|starts to|almost|nearly)\b[^.]{0,25}\bsmok(?:e|es|ing)(?: hot| point)?\b|\bsmoking[- ]hot\b|\bsmoke point\b")
@@ -29,17 +29,17 @@ _WATER_FAT = re.compile(
 _MEANT_HOT = re.compile(r"\b(?:hot|boiling|smoking|sizzling|bubbling)\s+(?:oil|fat|lard|grease|caramel)\b|\bcaramel\b")
 _STAGE = re.compile(
     r"\b(?:soft|hard|firm)[- ](?:ball|crack)\b|\bthread stage\b|\b(?:candy|sugar|jam|sweet) thermometer\b|\bcarameli[sz]e\w*\b[^.]{0,15}\bsugar\b|\bsugar\b[^.]{0,60}\b(?:carameli[sz]e\w*|amber|melts? and)\b"
-    r"|\bmelt (?:the )?(?:white |granulated |caster )?sugar\b|\bamber\b|\b(?:sugar|syrup)\b[^.]{0,60}\bcaramel\b"
+    r"|\bmelt (?:the )?(?:white |granulated |caster )?sugar\b|\b(?:sugar|syrup|caramel|mixture|solution)\b[^.]{0,80}\bamber\b|\b(?:sugar|syrup)\b[^.]{0,60}\bcaramel\b"
 )
-_NOT_SUGAR = re.compile(r"\bonions?\b|\btorch\b|\bgrill\b|\bbroil\w*|\bcaramel sauce\b|\bjars?\b|\bamber (?:rum|ale|beer|maple)\b|\bbutter and sugar\b|\bglass\b|\bleeks?\b|\bvegetables\b")
-_FLAME = re.compile(r"\bflamb[eé]\w*|\bset (?:it |them |the \w+ )?(?:alight|aflame|on fire|ablaze)\b|\bignit\w+\b|\blight (?:it|the \w+) with a (?:match|lighter)\b|\bflames? (?:die|dies|subside|go|goes|have died)\b|\bset fire to\b")
+_NOT_SUGAR = re.compile(r"\bonions?\b|\btorch\b|\bgrill\b|\bbroil\w*|\bcaramel sauce\b|\bjars?\b|\bamber (?:rum|ale|beer|maple)\b|\bbutter and sugar\b|\bglass\b|\bleeks?\b|\bvegetables\b|\bdough\b|\bflour\b|\bsugar, brown\b|\bsugar and butter\b|\bice cream\b")
+_FLAME = re.compile(r"\bflamb[eé]\w*|\bset (?:it |them |the \w+ )?(?:alight|aflame|ablaze)\b|\bset (?:it|them|the \w+) on fire\b|\bignit\w+\b|\blight (?:it|the \w+) with a (?:match|lighter)\b|\bflames? (?:die|dies|subside|go|goes|have died)\b|\bset fire to\b")
 _GAS = re.compile(r"\b(?:burner|gas|charcoal|coals?|grill|barbecue|wood|fire pit|oven|stove|lighter fluid|briquettes)\b")
 _COAL = re.compile(r"\b(?:charcoal|live coal|hot coals?|burning coal|briquettes?|smoker|barbecue|bbq|hibachi|wood chips|smoking chips|tea[- ]smok\w+)\b")
 _INDOORS = re.compile(r"\b(?:indoors?|inside the house|in the kitchen|garage|tent|balcony|conservatory|shed|under cover|caravan|in a wok|in your wok|line (?:a|the) wok|stove[- ]?top smoker|on the stove|in the cent(?:re|er) of the (?:pot|pan|dish|curry|meat)|dhungar)\b")
 _COAL_POT = re.compile(r"\b(?:coal|charcoal)\b[^.]{0,80}\b(?:cover|lid|bowl|foil|ghee|oil)\b")
 _INDOOR_GRILL = re.compile(r"\bindoor (?:electric )?grill\b|\bcharcoal or (?:indoor|broil)|\bnot\b|\bnever\b|\bor (?:under|in|on) (?:the|a|your)\b")
-_HEATED = re.compile(r"\b(?:bake|oven|boil\w*|simmer\w*|steam\w*|poach\w*|roast|microwave|boiling water|cook)\b")
-_OFF_FIRST = re.compile(r"\b(?:remove|discard|unwrap|take off|peel off|fridge|refrigerat\w+|chill\w*|freez\w*|cool\w*|rise|double|pound|roll\w*|before|rest|marinat\w*|overnight|store|knead|cold)\b")
+_HEATED = re.compile(r"\b(?:bake|oven|boil\w*|simmer\w*|steam\w*|poach\w*|roast|boiling water|cook)\b")
+_OFF_FIRST = re.compile(r"\b(?:remove|discard|unwrap|take off|peel off|fridge|refrigerat\w+|chill\w*|freez\w*|cool\w*|rise|double|pound|rolling|before|rest|marinat\w*|overnight|store|microwave|knead|cold)\b")
 _TIN = re.compile(
     r"\b(?:unopened|sealed|closed|whole|un-?pierced)\b[^.]{0,20}\b(?:can|cans|tin|tins|jar)\b|\bcans?\b[^.]{0,30}\b(?:unopened|sealed)\b|\b(?:boil|simmer|submerge|immerse)\w*\s+(?:the\s+|a\s+|your\s+|whole\s+|unopened\s+){0,3}(?:can|tin)s?\b"
     r"|\b(?:can|tin)s?\b[^.]{0,15}\b(?:of (?:sweetened )?condensed milk)\b[^.]{0,40}\b(?:in|into|with) (?:a |the )?(?:\w+ )?(?:pot|pan|saucepan|pressure cooker|boiling|water)\b"
@@ -73,10 +73,21 @@ def fat_hits(view: View) -> list[Hit]:
             hits.setdefault("water-on-fat", _hit("water-on-fat", piece, water))
     if "deep-fat" not in hits:
         hits.update(_alone(view))
+    elif hits["deep-fat"].step == 0:
+        hits["deep-fat"] = _at_the_pan(view, hits["deep-fat"])
     return list(hits.values())
 
 
 _FAT_WORDS = frozenset({"oil", "fat", "fry", "fried", "frying", "fryer", "deep", "lard", "grease", "caramel", "shortening", "ghee", "deepfry"})
+
+
+def _at_the_pan(view: View, hit: Hit) -> Hit:
+    """Move a caution that only the ingredients gave to where the method fries."""
+    for piece in view.sentences:
+        match = re.search(r"\bfr(?:y|ied|ying)\b(?![- ]pan)|\bhot oil\b", piece.text)
+        if match and piece.step:
+            return _hit(hit.name, piece, match)
+    return hit
 
 
 def _alone(view: View) -> dict[str, Hit]:
@@ -96,7 +107,7 @@ def _alone(view: View) -> dict[str, Hit]:
         rest = piece.text[match.end() :]
         follows = pieces[index + 1]
         first = re.match(r"\W*(?:meanwhile,?\s+|while\b[^,]*,\s*)?([^\W\d_]+)", follows.text)
-        ends = not re.search(r"\b(?:add|fry|cook|saut[eé]|brown|stir|place|drop|and then|,)\b|,", rest)
+        ends = not re.search(r"\b(?:add|fry|cook|saut[eé]|brown|stir|place|drop|and|,)\b|,", rest)
         if ends and first and first[1] in pattern_words("prep-verb") and piece.step and follows.step >= piece.step:
             return {"oil-alone": _hit("oil-alone", piece, match)}
     return {}

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 
-from converter.place.safety_core import Hit, raw_places
+from converter.place.safety_core import Hit, is_stock, raw_places
 from converter.place.safety_table import limits, one_of, pattern
 from converter.place.safety_text import Piece, View, durations, longest, temperatures
 
 _KEEP = re.compile(
-    r"\b(?:keep|keeps|kept|keeping|hold|held|holding|stay|stays|remain)\b[^.]{0,40}?\b(?:warm|hot)\b|\bwarm(?:ing)? setting\b|\bholding oven\b"
+    r"\b(?:keep|keeps|kept|keeping|hold|held|holding|stay|stays|remain)\b(?!\s+\w+ing)[^.]{0,40}?\b(?:warm|hot)\b(?!,?\s+(?:water|broth|stock|oil|place|spot|milk|pan|skillet|sauce|area|room|corner|liquid))|\bwarm(?:ing)? setting\b|\bholding oven\b"
     r"|\bhold (?:it |them )?(?:in|at)\b"
 )
 _ROOM = re.compile(
@@ -20,9 +20,9 @@ _LEAVE = re.compile(r"\b(?:leave|left|stand|standing|sit|sitting|set|keep|kept|s
 _COLD = re.compile(r"\b(?:refrigerat\w+|fridge|chill\w*|cold|icebox|freez\w*|ice)\b")
 _TO_ROOM = re.compile(r"\b(?:to|come to|comes to|reach(?:es)?|until|back to|up to|down to|at about)\s+(?:near(?:ly)?\s+|about\s+)?room[- ]temp")
 _SOAKS = re.compile(r"\b(?:soak\w*|proof\w*|ris(?:e|es|ing)|prov(?:e|ing)|ferment\w*|sprout\w*|germinat\w*|dissolv\w*|dry|dried|infus\w*|steep\w*)\b")
-_COOL = re.compile(r"\b(?:cool|cools|cooled|cooling|cool down)\b")
+_COOL = re.compile(r"\b(?:cool(?!,?\s+(?:(?!to\b|in\b|at\b|on\b)\w+,?\s+){0,2}(?:place|spot|cellar|water|oven|area|whip))|cools|cooled|cooling|cool down)\b")
 _SLOWLY = re.compile(r"\broom[- ]temp|\bovernight\b|\bslowly\b|\bcompletely\b|\bcounter\b|\bin (?:the|its) (?:pot|pan|liquid|broth|stock|own juice)\b")
-_RICE = re.compile(r"(?<!brown-)\brice\b(?!\s*(?:flour|wine|vinegar|noodles?|paper|vermicelli|powder|bran|milk|syrup|crisp\w*|krisp\w*|pudding|cooker\b(?! on)))")
+_RICE = re.compile(r"(?<![-\w])rice\b(?!\s*(?:flour|wine|vinegar|noodles?|paper|vermicelli|powder|bran|milk|syrup|crisp\w*|krisp\w*|pudding|cooker\b(?! on)))")
 _RICE_RAW = re.compile(r"\b(?:soak\w*|wash\w*|rins\w*|drain\w*|uncooked|raw|grind|ferment\w*|flour|vinegar|batter|before cooking)\b")
 _RICE_LEFT = re.compile(
     r"\b(?:left-?\s?over|day[- ]old|yesterday's|previous day's|cooked the (?:night|day) before)\b[^.,;]{0,25}\brice\b|\brice\b[^.;]{0,30}\b(?:left-?\s?over|day[- ]old)\b"
@@ -32,13 +32,14 @@ _MARINATE = re.compile(r"\bmarinat\w*|\bmarinade\b")
 _AGAIN = re.compile(
     r"\b(?:bast|brush|mop|drizzl|glaz|spoon|pour|serv|dip)\w*\b[^.]{0,50}\b(?:remaining|reserved|left-?\s?over|excess|rest of (?:the|this)|used)\s+(?:of the )?marinade"
     r"|\b(?:remaining|reserved|left-?\s?over|excess|rest of the) marinade\b[^.]{0,50}\b(?:bast|brush|over|sauce|serv|dip|drizzl)"
-    r"|\b(?:bast|brush|mop)\w*\b[^.]{0,30}\b(?:with|in|using)\s+(?:the |some |more |its )?marinade\b"
+    r"|\b(?:while|during|frequently|often|occasionally|turn\w*|last|grill|cook)\b[^.]{0,50}\b(?:bast|brush|mop)\w*\b[^.]{0,30}\b(?:with|in|using)\s+(?:the |some |more |its )?marinade\b"
+    r"|\b(?:bast\w*|brushing)\s+(?:\w+\s+){0,4}?(?:with|in|using)\s+(?:the |some |more |its )?marinade\b"
 )
 _BOILED = re.compile(r"\b(?:boil\w*|simmer\w*|reduc\w*|bring|cook the marinade|discard\w*|saucepan|heat (?:the |it)|thicken\w*|throw)\b")
 _SET_ASIDE = re.compile(r"\b(?:reserv|set aside|save|keep)\w*[^.]{0,45}\bmarinade\b|\bmarinade\b[^.]{0,20}\b(?:aside|reserve)")
 _TAKEN_OUT = re.compile(r"\b(?:remove|drain|take|lift|discard|shake|wipe)\w*\b")
 _OFF = re.compile(
-    r"\b(?:turn|switch|shut|turned|switched)\w*\s+(?:the |your )?(?:oven|heat|it)?\s*off\b|\b(?:turn|switch|shut)\w*\s+off\s+(?:the |your )?(?:oven|heat)\b|\bcooling oven\b"
+    r"\b(?:turn|switch|shut)\w*\s+off\s+(?:the |your )?(?:oven|heat)\b|\b(?:turn|switch|shut)\w*\s+(?:the |your )?(?:oven|heat|it)?\s*off\b|\bcooling oven\b"
     r"|\b(?:oven|heat) (?:is )?(?:turned |switched )?off\b|\bturned[- ]off oven\b"
 )
 _LEFT_IN = re.compile(r"\b(?:leave|left|let|stand|sit|rest|remain|keep|stay|cool)\w*\b")
@@ -115,7 +116,7 @@ _ROOM_WORDS = frozenset({
 def cooling_hits(view: View) -> list[Hit]:
     """Stock, stew, rice or meat that cools slowly; rice that is left."""
     hits: dict[str, Hit] = {}
-    stock = "stock" in view.title or "broth" in view.title
+    stock = is_stock(view)
     for piece in view.sentences:
         text = piece.text
         cool = _COOL.search(text)

@@ -21,7 +21,7 @@ _LOW_WORDS = re.compile(
 _OTHER_FOOD = re.compile(
     r"\b(?:keep|kept|warm|plates?|bread|breadcrumbs|toast|crackers?|croutons|tomato(?:es)?|meringues?|cake|rest|thermometer|internal|core"
     r"|probe|reach(?:es)?|register\w*|yogh?urt|milk|dough|rise|dehydrat\w+|dry|dried|smoker|grill|charcoal|bacon|fruit|oil|syrup"
-    r"|cool|water|nuts|chips)\b"
+    r"|cool|water|nuts|chips|drying)\b"
 )
 _HOT_START = re.compile(r"\b(?:sear|brown|boil|simmer|fry|seal)\w*\b")
 _JOINT = re.compile(
@@ -32,7 +32,7 @@ _FROM_FROZEN = re.compile(
     r"|\b(?:do not|don't|needn't) (?:thaw|defrost)\b|\bstraight from the freezer\b"
 )
 _FROZEN_MEAT = r"\bfrozen,?\s+(?:\w+[\s,-]+){0,3}?<poultry|pork|red-meat|mince-noun>|<poultry|pork|red-meat|mince-noun>\s*(?:\w+\s+){0,2},?\s*\(?frozen\b"
-_PARTLY = re.compile(r"\b(?:partially|partly|semi|half|slightly|nearly|almost|lightly)[- ]frozen|easier to (?:slice|cut)|thaw|defrost")
+_PARTLY = re.compile(r"\b(?:partially|partly|semi|half|slightly|nearly|almost|lightly)[- ]frozen|frozen (?:works|is fine)|(?:or|and) frozen|frozen or|easier to (?:slice|cut)|thaw|defrost")
 _STUFF = (
     r"\b(?:re)?stuff(?:ed|ing)?\s+(?:the\s+|your\s+|each\s+|a\s+|inside\s+|into\s+|loosely\s+|in\s+|of\s+|both\s+|body\s+|main\s+|whole\s+){0,4}"
     r"(?:<poultry>|birds?\b|cavit(?:y|ies)\b|neck\b)"
@@ -92,14 +92,19 @@ def slow_hits(view: View) -> list[Hit]:
     """Raw meat in an oven below the food-code floor, in a low zone or in a slow cooker."""
     hits: list[Hit] = []
     floor = limits()["roast-oven"].value
+    if _slow_name(view, None) is None:
+        return []
+    cores = {(one.start, one.end) for one in stated_cores(view)}
     hot, boiled = False, -9
     for index, piece in enumerate(view.sentences):
         found = None
-        if "oven" in view.words or not piece.words.isdisjoint(("roast", "bake", "cook", "slow", "roasting")):
+        if not piece.words.isdisjoint(_OVEN_WORK) or " cook at " in piece.text:
             for start, end, low, _, written in temperatures(piece.text):
                 if written and low >= 160:
                     hot = True
                 if written and 55 <= low < floor - 0.2 and found is None and not _OTHER_FOOD.search(piece.text):
+                    if (piece.start + start, piece.start + end) in cores or ("preheat" in piece.words and _KEPT.search(view.low)):
+                        continue
                     found = (start, end)
         if found is None and "oven" in piece.words or "gas" in piece.words or "lowest" in piece.words:
             match = _LOW_WORDS.search(piece.text)
@@ -118,6 +123,10 @@ def slow_hits(view: View) -> list[Hit]:
             if cooker and _slow_name(view, None) and not any(re.search(r"\bboil", text) for text in recent):
                 hits.append(Hit("slow-start", piece.step, piece.start + cooker.start(), piece.start + cooker.end()))
     return hits or _slow_moves(view)
+
+
+_OVEN_WORK = frozenset({"oven", "roast", "roasting", "bake", "baking", "slow", "preheat", "braise"})
+_KEPT = re.compile(r"\b(?:keep|kept|hold|stay|keeping)\b[^.]{0,40}\bwarm\b|\bwarm\b[^.]{0,20}\boven\b")
 
 
 def _raw_phase(view: View, phase: Phase) -> str | None:

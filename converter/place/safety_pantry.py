@@ -10,14 +10,15 @@ from converter.place.safety_text import Piece, View, durations, temperatures
 
 _NOT_SOAKED_DONE = re.compile(r"\b(?:drained|rinsed)\b")
 _BOIL = re.compile(r"\bboil(?:s|ed|ing)?\b|\brolling boil\b")
+_BOIL_SOFT = re.compile(r"\bboil(?!\s+(?:and|over|then|,))[^.,]{0,60}\buntil\b[^.]{0,40}\b(?:soft|tender|cooked)\b")
 _SIMMER = re.compile(r"\bsimmer|\breduce|\blower|\bturn down|\bmedium\b|\blow\b")
 _TIN_SIZE = re.compile(r"\b\d+(?:\.\d+)?[- ]?(?:oz|ounces?|g|ml)\.?\)?\s*(?:cans?|tins?|jars?)\b|\([^)]*\b(?:can|tin)\b[^)]*\)")
 _LONG_SLOW = re.compile(r"\b(?:low oven|slow oven)\b")
 _RUNNY = re.compile(
     r"\bsoft[- ]boil\w*|\bsoft[- ]cooked eggs?\b|\bsunny[- ]side|\bover[- ]easy\b|\bcoddled?\b|\brunny\b[^.]{0,12}\byolks?\b"
-    r"|\byolks?\b[^.]{0,30}\b(?:runny|liquid|soft|still (?:soft|wet))\b|\bmollet\b"
+    r"|\byolks?\s+(?:(?:is|are|remain|remains|stay|stays|still|a|bit|little|should|be|but|slightly)\s+)*(?:runny|liquid|soft|wet)\b|\bmollet\b"
 )
-_RAW_EGG = re.compile(r"\braw (?:egg|yolk|white)s?\b(?!\s*wash)|\buncooked eggs?\b")
+_RAW_EGG = re.compile(r"\braw (?:egg|yolk|white)s?\b(?!\s*wash)|\buncooked eggs?\b(?![^.]{0,30}\b(?:cook|run|flow|set))")
 _EGG_HEATED = re.compile(r"\beggs?\b|\byolks?\b|\bcustard\b|\bwhites\b|\bmixture\b|\bbatter\b|\bsauce\b|\bmousse\b|\bpie\b|\bcream\b")
 _NEGATED = re.compile(r"\b(?:no|not|never|avoid|don't|until no|isn't|too|contains?|without|if)\b")
 _TASTE = re.compile(
@@ -85,6 +86,10 @@ def bean_hits(view: View) -> list[Hit]:
         named = pattern(r"<bean>|\bbeans\b").search(piece.text)
         if named and piece.has("heat-verb", "slow-cooker"):
             return [Hit("kidney-beans", piece.step, piece.start + named.start(), piece.start + named.end())]
+    for piece in view.sentences:
+        verb = re.search(r"\b(?:boil|simmer|cook|bake|steam)\b", piece.text)
+        if verb:
+            return [Hit("kidney-beans", piece.step, piece.start + verb.start(), piece.start + verb.end())]
     return [Hit("kidney-beans", where.step, where.start + match.start(), where.start + match.end())]
 
 
@@ -96,6 +101,8 @@ def _low_oven(view: View) -> bool:
 
 
 def _hard_boil(piece: Piece) -> bool:
+    if _BOIL_SOFT.search(piece.text):
+        return True
     for boil in _BOIL.finditer(piece.text):
         for start, end, low, high in durations(piece.text):
             between = piece.text[boil.end() : start] if start > boil.end() else piece.text[end : boil.start()]
@@ -116,6 +123,8 @@ def egg_hits(view: View) -> list[Hit]:
         if match and not _NEGATED.search(piece.text, max(0, match.start() - 25), match.end()):
             return [Hit("raw-egg", piece.step, piece.start + match.start(), piece.start + match.end())]
     dish = pattern("<egg-dish>").search(view.title)
+    if dish and dish[0] not in ("carbonara",) and any("mayonnaise" in line.words for line in view.lines):
+        return []
     if not dish or (view.lines and not raw) or any(is_safe(one, limits()["egg-core"].value) for one in stated_cores(view)):
         return []
     eggs = pattern(r"<egg>(?!\s*(?:plant|noodle|roll|shell))")

@@ -16,7 +16,7 @@ _WORD = re.compile(r"[^\W\d_]+")
 _BREAK = re.compile(r"[.!?;:](?=\s)\s+|\n+")
 _UNIT = r"(?:(?:°|º|degrees?|deg\b\.?)\s*(c|f|celsius|fahrenheit|centigrade)?(?![a-z])|(c|f)\b)"
 _TEMPERATURE = re.compile(
-    r"(?<![\d.,/])(\d{2,3})(?:\.\d+)?\s*(?:(?:°|º|degrees?)?\s*[cf]?\s*(?:-|–|—|to|or|and)\s*(\d{2,3})(?:\.\d+)?\s*)?" + _UNIT
+    r"(?<![\d.,/])(\d{2,3}(?:\.\d+)?)\s*(?:(?:°|º|degrees?)?\s*(?:-|–|—|to|or|and)\s*(\d{2,3}(?:\.\d+)?)\s*)?" + _UNIT + r"(?!\s*angle)"
 )
 _NUMBERS = {
     "a": 1.0, "an": 1.0, "one": 1.0, "two": 2.0, "three": 3.0, "four": 4.0, "five": 5.0, "six": 6.0, "seven": 7.0,

@@ -11,58 +11,68 @@ from converter import units
 from converter.read.quantities import Quantity
 from converter.read.role_words import WORD, StepText, place, verb, verb_before, words
 
+_SIDE = r"(?:sides?|batch|half|burger|piece|steak)"
 _EACH_AFTER = re.compile(
-    r"[ ,(]{0,2}(?:(?:on|per|for|to|a)[ ])?(?:each|both|every|either|per|a)[ ](?:of the )?(?:sides?|batch|half|burger|piece|steak)\b"
+    rf"[ ,(]{{0,2}}(?:(?:on|per|for|to|a)[ ])?(?:each|both|every|either|per|a)[ ](?:of the )?{_SIDE}\b"
     r"|[ ](?:each|per side|a side)\b(?! (?:time|one))"
 )
 _EACH_BEFORE = re.compile(r"(?:\b(?:each|per|every) (?:side|batch)|both sides,?(?: for)?)[ ,:]*(?:for )?(?:about )?$")
 _INTERVAL = re.compile(r"[ -](?:intervals?|increments?|bursts?|stages|apart)\b")
-_EVERY = re.compile(r"(?:every|every other|each|once an?|once per)[ ]$")
+_EVERY = re.compile(r"(?:every|every other|each|once an?|once per)[ ](?:about |so often )?$")
+_COOKING = r"(?:cook|bak|roast|simmer|boil|grill|fry|steam|smok|brais|stew|ris|rest|brew)ing"
 _PARTS = re.compile(
-    r"[ ](?:before|from|prior to|until|till)[ ](?:the )?(?:end\b|it(?:'s|’s| is)|they(?:'re| are)|(?:cooking|baking|roasting|done|"
-    r"completion|finish)[^.]{0,14}(?:done|complete|finish|time|end|over|up)|removing|taking|you (?:remove|take)|\w+ (?:is|are) (?:done|ready|cooked|finished))"
-    r"|[ ](?:to go|left|remaining|remain|remains|into (?:the )?(?:cook|bak|roast|simmer)\w*|later)\b"
-)
-_POINT_BEFORE = re.compile(
-    r"(?:\bafter(?: the)?(?: first| initial)?|(?:for|during|in) the first|at the)[ ]?(?:about |around |approximately )*$"
+    r"[ ](?:before|from|prior to|until|till)[ ](?:the )?(?:end\b|completion|finishing|serving time)"
+    r"|[ ](?:before|prior to)[ ](?:it(?:'s|’s| is)|they(?:'re| are)|(?:the )?(?:\w+ ){1,2}(?:is|are) (?:done|ready|cooked|"
+    rf"finished)|(?:the )?(?:{_COOKING}|cook) (?:time )?(?:is|ends?|finish)|the (?:amount|time|recommended|suggested))"
+    rf"|[ ](?:to go|left|remaining|remain|remains|later|into (?:the )?{_COOKING})\b"
 )
 _FIRST_BEFORE = re.compile(
     r"(?:for|during|in|of|after) (?:the |its )?(?:first|initial)(?: of)?[ ]?(?:about |around )?$"
 )
-_AFTER_BEFORE = re.compile(r"\bafter(?: the| another| an additional)?[ ]?(?:about |around |approximately )*$")
+_AFTER_BEFORE = re.compile(
+    r"\bafter(?: the| another| an additional)?[ ]?(?:about |around |approximately )*$"
+)
 _SMALL_ACTS = re.compile(
-    r"[^.;]{0,34}?\b(?:add|stir|check|flip|rotate|baste|test|uncover|cover|open|shake|toss|spoon|brush|sprinkle|taste|skim|look|"
-    r"turn(?! (?:off|down|the (?:heat|oven|flame)))|place|put|pour|lay|drop|return|tent)\b"
+    r"[^.;]{0,34}?\b(?:add|stir|check|flip|rotate|baste|test|uncover|cover|open|shake|toss|spoon|brush|sprinkle|taste|skim|"
+    r"look|turn(?! (?:off|down|the (?:heat|oven|flame)))|place|put|pour|lay|drop|return|tent)\b"
 )
-_OF_COOKING = re.compile(
-    r"[ ](?:of|in)(?: the)? (?:total )?(?:cooking|baking|roasting|simmering|boiling|grilling|the cooking|frying|steaming|smoking|rising|rest)"
-)
+_CHECKED = re.compile(r"\b(?:turn(?! off)|flip|rotat|stir|check|test|bast)\w*\b[^.]{0,40}\bafter")
+_OF_COOKING = re.compile(rf"[ ](?:of|in)(?: the)? (?:total )?{_COOKING}")
 _TOTAL_BEFORE = re.compile(
-    r"(?:total(?: cooking| baking| roasting)? time(?: of| is|:)?|in total|altogether|all told|total of)[ ,:]*(?:about |is |should be )*$"
+    r"(?:total(?: cooking| baking| roasting)? time(?: of| is|:)?|in total|altogether|all told|total of)[ ,:]*"
+    r"(?:about |is |should be )*$"
 )
 _TOTAL_AFTER = re.compile(r"[ ,(]{1,2}(?:in total|total|altogether|all told)\b")
-_AHEAD = re.compile(
-    r"[ ](?:ahead|in advance|beforehand|old|earlier|before (?:using|use|you need)|at room temp\w* and|if (?:refrigerated|frozen|stored))\b"
-)
+_AHEAD = re.compile(r"[ ](?:ahead|in advance|beforehand|old|earlier|if (?:refrigerated|frozen|stored))\b")
 _WITHIN = re.compile(r"\b(?:within|use in|consumed? in|eaten in)[ ]?(?:about |the next )?$")
 _SHELF = re.compile(
-    r"\b(?:can|may|could)(?: also)? be [a-z ,]{0,40}(?:refrigerated|frozen|chilled|kept|stored|made|prepared)|\bleftovers?\b|airtight|air-tight|sealed container"
+    r"\b(?:can|may|could)(?: also)? be [a-z ,]{0,40}(?:refrigerated|frozen|chilled|kept|stored|made|prepared)"
+    r"|\bleftovers?\b|airtight|air-tight|sealed container"
 )
 _TO_DO = re.compile(
-    r"[ ,]{1,2}(?:or so |or longer |or more |more |longer )?(?:in order )?to (?:finish |fully |let it |allow (?:it|them|the [a-z]+) to )?([a-zé-]+)"
+    r"[ ,]{1,2}(?:or so |or longer |or more |more |longer )?(?:in order )?to "
+    r"(?:finish |fully |let it |allow (?:it|them|the [a-z]+) to )?([a-zé-]+)"
 )
-_YEAST = re.compile(r"yeast|sourdough|starter|\bleaven|\bpoolish|\bbiga\b")
+_IN_COLD = re.compile(r"[ ,(]{1,2}(?:\w+ ){0,2}(?:in|inside|into) (?:the |a |your )?(?:fridge|refrigerator|freezer|icebox)")
+_OUT_OF = re.compile(r"(?:from|out of) (?:the )?(?:fridge|refrigerator|freezer)")
+_CLAUSE_END = re.compile(r",|\bthen\b|\band\b|\bbefore\b|\bor\b")
+_YEAST = re.compile(r"yeast|sourdough|starter|\bleaven|\bpoolish|\bbiga\b|culture")
 _DOUGH = re.compile(r"\b(?:dough|sponge|rolls|loaf|loaves|buns|starter|poolish|batter)\b")
-_FOAM = re.compile(r"\b(?:yeast|foam\w*|froth\w*|double[ds]?|doubling|risen|bubbly)\b")
+_RISEN = re.compile(r"\b(?:yeast|foam\w*|froth\w*|double[ds]?|doubling|risen|to rise|bubbl(?:y|ing|es))\b")
+_WARM_PLACE = re.compile(r"warm (?:place|spot|area|corner)")
 _HOT = re.compile(r"\b(?:hot|boil\w*|simmer\w*|heat|warm|kettle|tea)\b")
 _COLD = re.compile(r"\b(?:refrigerat\w*|fridge|overnight|cold|vodka|alcohol|rum|brandy|spirit|jar)\b")
+_WARM_KEPT = re.compile(r"\b(?:keep|kept|stay|hold)\w*(?: \w+)? (?:warm|hot)\b(?! place| spot)")
 _NOT_CONDITION = re.compile(
     r"\bif (?:using|you(?:'re| are) using|desired|you (?:like|want|prefer|wish|have)|possible|your|available)"
 )
 _CONDITION = re.compile(
-    r"(?:^|[,;.( ])(?:if (?:it|they|the|not|needed|necessary|still|any|you(?: feel| think| find)|there|this|that|your)\b)|\botherwise\b"
+    r"(?:^|[,;.( ])if (?:it|they|the|not|still|any|there|this|that)\b|(?:^|[.;,(]) ?if (?:needed|necessary|required)\b"
+    r"|\botherwise\b"
 )
 _CONDITION_AFTER = re.compile(r"[^.;]{0,40}\bif (?:needed|necessary|required|not|it(?:'s|’s| is)|they(?:'re| are))\b")
+_PUBLIC = {"put": "rest", "leave": "rest", "infuse": "soak", "stir": "prep", "keep": "rest"}
+_LONG_S = 12 * units.HOUR  # nothing cooks as long as this unless a verb says so
 
 
 def of_duration(step: StepText, some: list[Quantity], at: int, before_role: str) -> str:
@@ -85,115 +95,112 @@ def of_duration(step: StepText, some: list[Quantity], at: int, before_role: str)
     if _EACH_AFTER.match(tail) or _EACH_AFTER.match(after) or _EACH_BEFORE.search(low[max(begin, start - 34) : start]):
         return "each"
     role = _by_verb(step, begin, end, quantity)
-    place_in_time = _point(low, head, tail, after, some, at, role, begin)
-    if place_in_time:
-        return place_in_time
-    shelf = _shelf(low, begin, end, head, after, quantity, role)
-    if shelf:
-        return shelf
-    if _TOTAL_AFTER.match(after) or _TOTAL_BEFORE.search(low[max(begin, start - 34) : core_start]):
-        others = [q for q in some if q.kind == "duration" and q is not quantity]
-        return "other" if others or not role else role
-    if role == "":
-        role = before_role if before_role in ("cook", "rest", "prep", "soak", "chill", "prove") else "cook"
-    return role
-
-
-def _point(low: str, head: str, tail: str, after: str, some: list[Quantity], at: int, role: str, begin: int) -> str:
-    """Return "offset" for a time that only marks a point inside another, else ""."""
-    quantity = some[at]
-    if quantity.last and role in ("cook", "", "rest", "prep", "put"):
+    if _is_point(low[begin:start], head, tail, after, some, at, role):
         return "offset"
-    if _PARTS.match(tail) or _PARTS.match(after):
-        return "offset"
-    if _FIRST_BEFORE.search(head):
-        return "offset"
-    if _AFTER_BEFORE.search(head):
-        longer = any(
-            q.kind == "duration" and q is not quantity and q.value[1] > quantity.value[1] and abs(n - at) <= 2
-            for n, q in enumerate(some)
-        )
-        if role in ("cook", ""):
-            if _OF_COOKING.match(after) or _SMALL_ACTS.match(after) or (longer and not after.startswith(", remove")):
-                return "offset"
-            lead = low[begin : quantity.span.start]
-            if re.search(r"\b(?:turn(?! off)|flip|rotat|stir|check|test|bast)\w*\b[^.]{0,40}\bafter", lead):
-                return "offset"
-    return ""
-
-
-def _shelf(low: str, begin: int, end: int, head: str, after: str, quantity: Quantity, role: str) -> str:
-    """Return "other" for a keeping time, else ""."""
-    days = quantity.value[1] >= 1.5 * units.DAY
-    if _AHEAD.match(after) or _WITHIN.search(head):
+    if _is_shelf(low, begin, end, head, after, quantity, role):
         return "other"
+    if _TOTAL_AFTER.match(after) or _TOTAL_BEFORE.search(low[max(begin, start - 34) : core_start]):
+        if not role or any(q.kind == "duration" and q is not quantity for q in some):
+            return "other"
+    if role == "":
+        if before_role in ("cook", "rest", "prep", "soak", "chill", "prove"):
+            return before_role
+        return "cook" if quantity.value[1] < _LONG_S else "rest"
+    return _PUBLIC.get(role, role)
+
+
+def _is_point(
+    lead: str, head: str, tail: str, after: str, some: list[Quantity], at: int, role: str
+) -> bool:
+    """Tell whether a time only marks a point inside another: the last 5, after the first 10, 5 before the end."""
+    quantity = some[at]
+    if quantity.last and role in ("cook", "", "rest", "prep", "put", "stir"):
+        return True
+    if _PARTS.match(tail) or _PARTS.match(after) or _FIRST_BEFORE.search(head):
+        return True
+    if role not in ("cook", "") or not _AFTER_BEFORE.search(head):
+        return False
+    if _OF_COOKING.match(after) or _SMALL_ACTS.match(after) or _CHECKED.search(lead + head[-12:]):
+        return True
+    longer = any(
+        q.kind == "duration" and q.value[1] > quantity.value[1] and abs(n - at) <= 2 for n, q in enumerate(some)
+    )
+    return longer and not after.startswith(", remove")
+
+
+def _is_shelf(low: str, begin: int, end: int, head: str, after: str, quantity: Quantity, role: str) -> bool:
+    """Tell whether a time says how long the food keeps, or how long before it can be made."""
+    if _AHEAD.match(after) or _WITHIN.search(head):
+        return True
+    longest = quantity.value[1]
     if role == "keep":
-        return "other" if quantity.value[1] >= units.DAY else ""
-    if quantity.night:
-        return ""
-    if role in ("chill", "put", "leave", "rest", "") and days:
-        words_before = low[begin : quantity.core.start]
-        if "up to" in words_before[-24:] or "for as long" in words_before or _SHELF.search(low, begin, end):
-            return "other"
-        if quantity.value[1] >= units.MONTH and role == "chill":
-            return "other"
-    return ""
+        return longest >= units.DAY
+    if quantity.night or role not in ("chill", "put", "leave", "rest", "") or longest < 1.5 * units.DAY:
+        return False
+    if "up to" in low[max(begin, quantity.span.start - 14) : quantity.core.start] or _SHELF.search(low, begin, end):
+        return True
+    return longest >= units.MONTH and role == "chill"
 
 
 def _by_verb(step: StepText, begin: int, end: int, quantity: Quantity) -> str:
     """Return the role that verbs and places give, "" where they say nothing."""
     low = step.low
-    start = quantity.span.start
+    start, stop = quantity.span
+    longest = quantity.value[1]
     role, verb_at = verb(low, begin, start)
-    if role in ("", "put", "leave", "stir"):
+    if role in ("", "put", "leave", "stir") or (role == "prep" and longest >= 3 * units.HOUR):
         role = _weak(step, begin, end, quantity, role)
-    if role == "cook":
-        return "cook"
-    if role == "infuse":
-        cold = _COLD.search(low, begin, end)
-        return (
-            "rest" if not cold and quantity.value[1] < 4 * units.HOUR and _HOT.search(low, step.start, end) else "soak"
-        )
-    if role == "rest":
-        if place(low, verb_at, end, ("chill",)):
-            return "chill"
-        if quantity.value[1] <= 4 * units.HOUR or quantity.night:
-            if _FOAM.search(low, begin, end) and _YEAST.search(low):
-                return "prove"
-            if re.search(r"warm (?:place|spot|area|corner)", low[begin:end]) and _DOUGH.search(low, step.start, end):
-                return "prove"
-    if role == "hold" or re.search(
-        r"\b(?:keep|kept|stay|hold)\w*(?: \w+)? (?:warm|hot)\b(?! place| spot)", low[begin:start]
-    ):
+    if _WARM_KEPT.search(low, begin, start):
         return "hold"
+    if role == "infuse":
+        hot = longest < 4 * units.HOUR and _HOT.search(low, step.start, end) and not _COLD.search(low, begin, end)
+        return "rest" if hot else "soak"
+    if role in ("cook", "rest", "prep", "keep") and place(low, verb_at, start, ("chill",)) and not (
+        _OUT_OF.search(low, verb_at, start)
+    ):
+        return "keep" if role == "keep" and longest >= units.DAY else "chill"
+    if role == "rest":
+        return _kind_of_rest(step, begin, end, quantity)
     return role
+
+
+def _kind_of_rest(step: StepText, begin: int, end: int, quantity: Quantity) -> str:
+    """Tell standing from chilling and from proving."""
+    low = step.low
+    stop = quantity.span.end
+    if _IN_COLD.match(low, stop, end):
+        return "chill"
+    if place(low, begin, quantity.span.start, ("chill",)) and not _OUT_OF.search(low, begin, quantity.span.start):
+        return "chill"
+    if (ahead := _TO_DO.match(low, stop, end)) and ahead[1] in ("rise", "prove", "proof", "ferment", "double"):
+        return "prove"
+    if _RISEN.search(low, begin, end) and _YEAST.search(low):
+        return "prove"
+    if _WARM_PLACE.search(low, begin, end) and _DOUGH.search(low, step.start, end):
+        return "prove"
+    return "rest"
 
 
 def _weak(step: StepText, begin: int, end: int, quantity: Quantity, role: str) -> str:
     """Settle a time whose verb says little: leave, put, cover, stir, or none at all."""
     low, listed = step.low, words()
     start, stop = quantity.span
-    if role == "stir":
-        off = None
-        for off in listed.off_heat.finditer(low, step.start, start):
-            pass
-        named = listed.heat_named.search(low, off.end() if off else step.start, end)
-        return "cook" if named else "prep"
+    if role in ("stir", "prep"):
+        if quantity.value[1] >= 3 * units.HOUR:
+            earlier = verb_before(step, begin)
+            return earlier if earlier in ("soak", "chill", "prove", "infuse") else "rest"
+        return "cook" if _heat_is_named(step, start, end) else "prep"
     ahead = _TO_DO.match(low, stop, end)
     if ahead and (known := listed.verbs.get(ahead[1])) and known[0] not in ("put", "leave", "keep"):
         return "rest" if known[0] == "stir" else known[0]
-    off = None
-    for off in listed.off_heat.finditer(low, begin, end):
-        pass
-    if where := place(low, off.end() if off else begin, end, ("cook", "chill", "soak", "prove")):
+    off = _last_end(listed.off_heat, low, begin, end)
+    clause = _CLAUSE_END.search(low, stop, end)
+    if where := place(low, max(off, begin), clause.start() if clause else end, ("cook", "chill", "soak", "prove")):
         return where
     if role:
-        if off:
-            return "rest"
-        earlier = verb_before(step, begin)
-        if role == "leave":
-            return earlier if earlier in ("soak", "prove", "chill", "infuse") else "rest"
-        return earlier if earlier in ("soak", "prove", "chill", "infuse", "cook", "rest") else "rest"
+        earlier = "" if off >= 0 else verb_before(step, begin)
+        kept = ("soak", "prove", "chill", "infuse") if role == "leave" else ("soak", "prove", "chill", "infuse", "cook")
+        return earlier if earlier in kept else "rest"
     for token in WORD.finditer(low, stop, end):
         known = listed.verbs.get(token[0])
         if known and known[1] != "d" and known[0] not in ("put", "leave", "keep"):
@@ -204,6 +211,21 @@ def _weak(step: StepText, begin: int, end: int, quantity: Quantity, role: str) -
     if earlier == "stir":
         return "cook" if listed.heat_named.search(low, step.start, end) else "prep"
     return earlier
+
+
+def _heat_is_named(step: StepText, start: int, end: int) -> bool:
+    """Tell whether the step speaks of heat after the food was last taken off it."""
+    listed = words()
+    off = _last_end(listed.off_heat, step.low, step.start, start)
+    return listed.heat_named.search(step.low, max(off, step.start), end) is not None
+
+
+def _last_end(pattern: re.Pattern[str], low: str, begin: int, end: int) -> int:
+    """Return where the last match ends, -1 where there is none."""
+    last = -1
+    for match in pattern.finditer(low, begin, end):
+        last = match.end()
+    return last
 
 
 def is_conditional(step: StepText, quantity: Quantity) -> bool:

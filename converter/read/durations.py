@@ -48,7 +48,7 @@ _VAGUE = (
 _ATOM = re.compile(
     rf"(?<![\w.,/⁄°])(?:(?P<v>{_VAGUE})"
     rf"|\(?(?P<a>{numbers.NUMBER}|{numbers.WORDS})(?:(?P<s>{_SEP})(?P<b>{numbers.NUMBER}|{numbers.WORDS}|an?))?(?:(?<=\d)\)(?=[ ](?:min|hour|day)))?)"
-    rf"(?:[ -]{{0,2}}(?P<x>{_EXTRA}))?"
+    rf"(?:[ -]{{1,2}}(?P<x>{_EXTRA}))?"
     rf"(?P<g>[ \n]{{0,2}}-?[ \n]?)(?P<u>(?:{_UNITS})(?![a-z])|(?<=\d)[smh](?![\w'’])|(?<=\d )h(?![\w'’])|(?<=\d)h(?=[0-5]\d(?!\d)))"
     r"|(?<![a-z])(?P<n>overnight|over night|all night|through the night)(?![a-z])"
 )
@@ -58,7 +58,7 @@ _TIME_WORD = re.compile(
 _AND_A_HALF = re.compile(
     r"[ -]and[ -](?:a[ -]|one[ -])?(half|quarter|three[ -]quarters|[½¼¾]|1/2|1/4|3/4)(?![ -]?(?:min|hour|cup|sec|day|tea|tab))"
 )
-_OR_TWO = re.compile(r" (?:or|to) (two|three|four|2|3)(?! ?[a-z°º]{3,}| [a-z]{3,}\w* (?:later|more))(?![\w.])")
+_OR_TWO = re.compile(r" (?:or|to) (two|three|four|2|3)(?! ?[a-z°º]{3,}| [a-z]{3,}\w* (?:later|more))(?!\w|\.\d)")
 _OR_NUMBER = re.compile(
     rf"[ ]?\([^()\d]{{2,24}}\)[ ]?(?:or|to)[ ](?P<b>{numbers.NUMBER}|{numbers.WORDS})(?=[ ]\([^()\d]{{2,24}}\))"
 )
@@ -127,7 +127,9 @@ def _atom(low: str, match: re.Match[str], floor: int, end: int) -> Stretch | Non
     stop = match.end()
     if _NOT_TIME.match(low, stop, end):
         return None
-    begin = match.start()
+    begin = match.start("v") if match["v"] is not None else match.start("a")
+    if low[match.start()] == "(" and match["v"] is None and ")" in low[begin:stop]:
+        begin = match.start()
     if match["v"] is not None:
         a, b = _vague(match["v"])
         if unit == units.SECOND and match["v"] in ("a", "an") and not low.startswith(" or two", stop):
@@ -177,9 +179,7 @@ def _alone(low: str, match: re.Match[str], floor: int) -> bool:
 
 
 def _per_day(low: str, begin: int, floor: int) -> bool:
-    return low.startswith(("once ", "twice ", "times "), max(floor, begin - 6)) or low.startswith(
-        "once ", max(floor, begin - 5)
-    )
+    return low[max(floor, begin - 8) : begin].rstrip(" ,").endswith(("once", "twice", "times"))
 
 
 def _lengthen(low: str, made: Stretch, word: str, end: int) -> None:
@@ -209,12 +209,11 @@ def _lengthen(low: str, made: Stretch, word: str, end: int) -> None:
 def _merge(low: str, atoms: list[Stretch], end: int) -> list[Stretch]:
     merged: list[Stretch] = []
     high_unit = 0.0  # unit of the part that a compound would go on from
-    open_low = 0.0
     for atom in atoms:
         last = merged[-1] if merged else None
         if last is None or atom.night or last.night or atom.start - last.end > 16:
             merged.append(atom)
-            high_unit, open_low = atom.unit, atom.low
+            high_unit = atom.unit
             continue
         gap = low[last.end : atom.start]
         if (
@@ -237,6 +236,7 @@ def _merge(low: str, atoms: list[Stretch], end: int) -> list[Stretch]:
             and not atom.ranged
             and not (last.vague and last.low != last.high)
             and atom.high >= last.low
+            and not (" or " in gap and atom.high > 4 * last.high)
         ):
             last.high, last.ranged, last.end, high_unit = atom.high, True, atom.end, atom.unit
         elif _SAME.match(gap) and (atom.low, atom.high) == (last.low, last.high) and low[last.end : atom.start].strip():
@@ -244,5 +244,5 @@ def _merge(low: str, atoms: list[Stretch], end: int) -> list[Stretch]:
             high_unit = 0.0
         else:
             merged.append(atom)
-            high_unit, open_low = atom.unit, atom.low
+            high_unit = atom.unit
     return merged

@@ -13,7 +13,7 @@ from typing import NamedTuple
 from converter.model import Span
 from converter.read.food_words import TOKENS, Entry, attributes, fold, words
 
-JOINS = frozenset((" ", "-", "\u2010", "\u2011", "\n", "\u00a0", " '"))
+JOINS = frozenset((" ", "-", "\u2010", "\u2011", "\n", "\u00a0", " '", "' "))
 _BREAK = re.compile(r"[.;:,!?()\[\]]|\n\s*\n")
 _AFTER_VERB = frozenset((
     "the", "your", "them", "it", "each", "together", "a", "an", "this", "that", "these", "those",
@@ -27,7 +27,7 @@ _BEFORE_VERB = frozenset((
 ))  # fmt: skip
 SKIP = frozenset((
     "of", "and", "or", "large", "small", "medium", "big", "thin", "thick", "fat", "ripe", "good", "plain", "extra",
-    "the",
+    "finely", "coarsely", "roughly", "thinly", "freshly", "lightly", "well", "very",
 ))  # fmt: skip
 _PLAIN_MEAT = {
     "beef-pieces": "mince", "lamb-pieces": "mince", "pork-pieces": "mince", "poultry-pieces": "poultry-mince",

@@ -45,6 +45,7 @@ class Words(NamedTuple):
     loose: dict[str, tuple[str, ...]]
     cues: dict[str, frozenset[str]]
     makes: dict[str, str]
+    titles: dict[str, str]
     families: dict[str, frozenset[str]]
 
 
@@ -144,7 +145,7 @@ def words() -> Words:
         ),
     )
     # fmt: on
-    cues = expect_keys(table["cues"], required=("ends", "wraps", "marks", "joint", "makes"))
+    cues = expect_keys(table["cues"], required=("ends", "wraps", "marks", "joint", "makes", "titles"))
     classes: dict[str, tuple[str, frozenset[str]]] = {}
     for name in ("foods", "dishes"):
         for food, node in lexicon(name)["classes"].items():
@@ -185,8 +186,8 @@ def words() -> Words:
             forms.setdefault(first, []).append((tuple(rest), form))
     for name in ("families", "cues"):
         for key, many in table[name].items():
-            if name == "families" or key in ("wraps", "joint", "makes"):
-                for food in (*many, *(many.values() if isinstance(many, dict) else ())):
+            if name == "families" or key in ("wraps", "joint", "makes", "titles"):
+                for food in many.values() if key == "titles" else (*many, *many.values()) if key == "makes" else many:
                     if food not in classes:
                         raise DataError(table[name].at(key), f"unknown class '{food}'")
     for word, kinds in table["loose"].items():
@@ -201,6 +202,7 @@ def words() -> Words:
         loose={word: tuple(kinds) for word, kinds in table["loose"].items()},
         cues={name: frozenset(cues[name]) for name in ("ends", "wraps", "marks", "joint")},
         makes=dict(cues["makes"]),
+        titles=dict(cues["titles"]),
         families={name: frozenset(many) for name, many in table["families"].items()},
     )
 

@@ -18,6 +18,29 @@ __all__ = [
     "FORMS", "KINDS", "FoodHit", "PhaseFood", "attributes", "dish_of", "find", "kind_of", "phase_food", "tie",
 ]  # fmt: skip
 
+_ASIDE = re.compile(r"\(([^)]*)\)")
+_SAVOURY = frozenset((
+    "onion", "mince", "poultry-mince", "poultry-pieces", "beef-pieces", "beef-tough", "fish", "shellfish", "bacon",
+    "sausage", "ham", "mushroom", "stock", "lamb-pieces", "lamb-tough", "pork-pieces", "potato",
+))  # fmt: skip
+_RISING = frozenset(("raising-agent",))
+_BAKED = frozenset(("sponge", "pie", "tart", "loaf-cake", "brownie", "cupcake", "cheesecake", "fruit-cake"))
+_NO_BAKE = re.compile(r"\b(?:no|non|un)[- ]?baked?\b")
+_DOUGH = frozenset(("flour", "grain", "yeast", "oats"))
+_GRIDDLE = re.compile(r"\b(?:griddle|skillet|ladle|frying|flip|[Ff]ry)\b")
+_OVEN = re.compile(r"\b(?:[Oo]ven|[Bb]ak(?:e[ds]?|ing))\b")
+_NO_CUSTARD = frozenset((
+    "fruit", "dried-fruit", "potato", "mince", "beef-pieces", "beef-tough", "poultry-pieces", "lamb-pieces", "fish",
+    "pork-pieces", "steak", "gelling", "cold-dessert",
+))  # fmt: skip
+_MINOR = frozenset(("spice", "fat", "liquid", "rises", "dairy"))
+_MINOR_CLASSES = frozenset(("sugar", "flour", "herbs", "gelling", "egg", "onion", "crumbs", "chocolate"))
+_JOINT_GRAMS = 700.0  # common practice, no source
+_ROAST = re.compile(r"\broast", re.IGNORECASE)
+_WET = re.compile(r"\b(?:simmer|boil)", re.IGNORECASE)
+_UNTIL = re.compile(r"\b(?:until|till)\b", re.IGNORECASE)
+_ALONE = re.compile(r"\b(?:roast|toast|grill|broil|brown|boil|fry|steam|poach)", re.IGNORECASE)
+
 
 def singular(word: str) -> str:
     """Return a plain singular of one lower-case word, good enough to compare two words."""
@@ -52,10 +75,20 @@ def tie(phrase: str, ingredients: tuple[Ingredient, ...]) -> Ingredient | None:
     asked = _name_words(phrase)
     if not asked:
         return None
+    hits = hits_in(phrase, verbs=False)
     named = [item for item in ingredients if asked <= _name_words(item.name)]
     if named:
-        return min(named, key=lambda item: (len(_name_words(item.name)), -_weight(item)))
-    hits = hits_in(phrase, verbs=False)
+        food = hits[-1].food if hits else None
+        like = attributes(food) if food else frozenset()
+        return min(
+            named,
+            key=lambda item: (
+                item.food != food,
+                not item.food or like.isdisjoint(attributes(item.food)),
+                len(_name_words(item.name)),
+                -_weight(item),
+            ),
+        )
     if hits:
         same = [item for item in ingredients if item.food == hits[-1].food]
         if same:
@@ -87,9 +120,6 @@ def _misspelt(asked: frozenset[str], ingredients: tuple[Ingredient, ...]) -> Ing
     return best[1] if best else None
 
 
-_ASIDE = re.compile(r"\(([^)]*)\)")
-
-
 def _blank(match: re.Match[str]) -> str:
     return "," + " " * (len(match[0]) - 1)
 
@@ -106,13 +136,14 @@ def _title_dish(title: str) -> str | None:
         at = 1
         for first, after, entry in found:
             between = parts[at:first:2]
-            ended = ended or any(word in cues["ends"] for word in between)
+            ended = ended or (at > 1 and any(word in cues["ends"] for word in between))
             at = after
             if entry.kind != "dish":
                 if not ended and entry.food in makes:
                     made = makes[entry.food]
                 continue
-            if after < len(parts) and parts[after - 1] in JOINS and parts[after] in cues["marks"]:
+            tail = parts[after : after + 3 : 2] if parts[after - 1] in JOINS else []
+            if tail and tail[0] in cues["marks"] and (len(tail) < 2 or tail[1] not in cues["ends"]):
                 continue
             if ended:
                 if last is None and entry.food in cues["wraps"]:
@@ -122,6 +153,8 @@ def _title_dish(title: str) -> str | None:
                 last = entry.food
         if last is not None:
             return last
+        if len(parts) > 1 and (dish := words().titles.get(parts[-2])) is not None:
+            return dish
     return made
 
 
@@ -142,27 +175,30 @@ def dish_of(title: str, ingredients: tuple[Ingredient, ...], steps_text: str) ->
     return _from_pattern(has, frozenset(TOKENS.findall(fold(steps_text))))
 
 
-_SAVOURY = frozenset((
-    "onion", "mince", "poultry-mince", "poultry-pieces", "beef-pieces", "beef-tough", "fish", "shellfish", "bacon",
-    "sausage", "ham", "mushroom", "stock", "lamb-pieces", "lamb-tough", "pork-pieces", "potato",
-))  # fmt: skip
-_RISING = frozenset(("raising-agent",))
-_BAKED = frozenset(("sponge", "pie", "tart", "loaf-cake", "brownie", "cupcake", "cheesecake", "fruit-cake"))
-_NO_BAKE = re.compile(r"\b(?:no|non|un)[- ]?baked?\b")
-_OVEN = re.compile(r"\b(?:[Oo]ven|[Bb]ak(?:e[ds]?|ing))\b")
-
-
-def _corrected(dish: str, title: str, has: set[str], steps_text: str) -> str:
+def _corrected(dish: str, title: str, has: set[str], steps_text: str) -> str | None:
     if not has:
         return dish
     low = title.lower()
     sweet = "sugar" in has
     if dish in _BAKED and _NO_BAKE.search(low):
         return "cold-dessert"
+    if dish == "rolls" and not has & _DOUGH:
+        return None
+    if dish == "bread" and "yeast" not in has:
+        if has & {"mince", "poultry-mince", "game"}:
+            return "meatloaf"
+        if sweet and "egg" in has:
+            return "loaf-cake"
+        if not has & _DOUGH:
+            return dish if _OVEN.search(steps_text) else None
     if dish in ("bread", "rolls") and not _OVEN.search(steps_text):
         return "flatbread" if "fry" in steps_text or "griddle" in steps_text or "skillet" in steps_text else dish
     if dish == "bread" and "yeast" not in has and "raising-agent" in has:
-        return "loaf-cake" if sweet and "egg" in has else "quick-bread"
+        return "quick-bread"
+    if dish == "sponge" and "cookies" in steps_text and "cake" not in steps_text:
+        return "biscuit"
+    if dish == "pancake" and _OVEN.search(steps_text) and not _GRIDDLE.search(steps_text):
+        return "yorkshire"
     if dish == "biscuit" and "biscuit" in low and "raising-agent" in has and not sweet and "flour" in has:
         return "scone"
     if dish == "sponge" and ("loaf tin" in steps_text or "loaf pan" in steps_text):
@@ -174,12 +210,6 @@ def _corrected(dish: str, title: str, has: set[str], steps_text: str) -> str:
     if dish == "casserole" and "cheese" in has and "stock" not in has:
         return "gratin"
     return dish
-
-
-_NO_CUSTARD = frozenset((
-    "fruit", "dried-fruit", "potato", "mince", "beef-pieces", "beef-tough", "poultry-pieces", "lamb-pieces", "fish",
-    "pork-pieces", "steak", "gelling", "cold-dessert",
-))  # fmt: skip
 
 
 def _from_pattern(has: set[str], said: frozenset[str]) -> str | None:
@@ -240,20 +270,19 @@ class PhaseFood(NamedTuple):
     ingredient: Ingredient | None = None
 
 
-def _family(food: str) -> str | None:
-    for name, members in words().families.items():
-        if food in members:
-            return name
-    return None
-
-
 def _settled(hit: FoodHit, dish: str | None) -> str:
     """Return the class of a dish word; the recipe's own dish where the word is a loose one for it ("the cake")."""
-    if dish is not None and dish != hit.food:
-        family = _family(hit.food)
-        if family is not None and dish in words().families[family]:
-            return dish
+    if dish is not None and any({hit.food, dish} <= members for members in words().families.values()):
+        return dish
     return hit.food
+
+
+def _is_bought(hit: FoodHit, dish: str | None, ingredients: tuple[Ingredient, ...]) -> bool:
+    """Whether a dish word means an ingredient ("toast the bread", "the chillies"), not what is made."""
+    if hit.food == dish or _settled(hit, dish) == dish:
+        return False
+    asked = "chile" if hit.food == "chilli" else hit.food
+    return any(item.food == asked for item in ingredients)
 
 
 def _as_joint(item: Ingredient, text: str) -> str | None:
@@ -275,38 +304,44 @@ def phase_food(
     toasted on its own; on a plate the foods named come first.
     """
     hits = find(text, 0, len(text))
+    foods: list[FoodHit] = []
+    sign = _UNTIL.search(text)
+    until = sign.start() if sign else len(text)
     for hit in hits:
-        if hit.kind == "dish" and "side" not in attributes(hit.food):
+        if hit.kind == "food" or _is_bought(hit, dish, ingredients):
+            foods.append(hit)
+        elif hit.span.start > until and (dish is None or _settled(hit, dish) != dish):
+            continue
+        elif "side" not in attributes(hit.food) or hit.food == dish:
             return PhaseFood(hit.word, _settled(hit, dish))
-    baked = environment == "oven" and dish is not None and "baked" in attributes(dish)
-    main = [hit for hit in hits if not attributes(hit.food) & _MINOR and hit.food not in _MINOR_CLASSES]
-    if baked and dish is not None and not (main and _ALONE.search(text)):
-        return PhaseFood(dish.replace("-", " "), dish)
-    for hit in main or hits:
+    main = [hit for hit in foods if not attributes(hit.food) & _MINOR and hit.food not in _MINOR_CLASSES]
+    if dish is not None:
+        baked = environment == "oven" and "baked" in attributes(dish)
+        alone = any(hit.span.start < until for hit in main) and _ALONE.search(text)
+        told = any(hit.span.start < until for hit in foods)
+        wet = not main and "liquid" in attributes(dish) and _WET.search(text)
+        if (baked and not alone) or (environment == "hob" and (wet or not told)):
+            return PhaseFood(dish.replace("-", " "), dish)
+    early = [hit for hit in main if hit.span.start < until]
+    late = [hit for hit in main if hit.span.start > until]
+    for hit in early or ([] if late else foods):
         item = tie(hit.word, ingredients)
         if item is not None and item.food is not None:
-            return PhaseFood(item.name, _as_joint(item, text), item)
-        if main:
+            return PhaseFood(item.name if item.name.count(" ") < 3 else hit.word, _as_joint(item, text), item)
+        if early:
             return PhaseFood(hit.word, hit.food)
     loose = words().loose
-    for word in TOKENS.findall(fold(text)):
+    for word in TOKENS.findall(fold(text[:until])):
         if singular(word) in loose:
             item = tie(word, ingredients)
             if item is not None:
                 return PhaseFood(item.name, item.food, item)
     if dish is not None:
         return PhaseFood(dish.replace("-", " "), dish)
-    named = hits_in(title, verbs=False)
-    item = tie(named[-1].word, ingredients) if named else None
+    titled = [hit for hit in hits_in(title, verbs=False) if not attributes(hit.food) & _MINOR] or late
+    item = tie(titled[0].word, ingredients) if titled else tie("meat", ingredients)
     if item is not None:
         return PhaseFood(item.name, item.food, item)
-    if named:
-        return PhaseFood(named[-1].word, named[-1].food)
+    if titled:
+        return PhaseFood(titled[0].word, titled[0].food)
     return PhaseFood(hits[0].word, hits[0].food) if hits else PhaseFood("", None)
-
-
-_MINOR = frozenset(("spice", "fat", "liquid", "rises", "dairy"))
-_MINOR_CLASSES = frozenset(("sugar", "flour", "herbs", "gelling", "egg", "onion", "crumbs", "chocolate"))
-_JOINT_GRAMS = 700.0  # common practice, no source
-_ROAST = re.compile(r"\broast", re.IGNORECASE)
-_ALONE = re.compile(r"\b(?:roast|toast|grill|broil|brown|boil|fry|steam|poach)", re.IGNORECASE)

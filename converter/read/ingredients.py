@@ -1,8 +1,8 @@
 """Reads the ingredient lines: name, weight, class of food, forms.
 
 A weight comes from the line itself: a weight in any unit, or the volume of a
-liquid (1 ml of it counts as 1 g; common practice, water exactly so within a
-few per cent). A count ("4 potatoes") gives no weight.
+liquid (1 ml of it counts as 1 g: common practice, no source). A count ("4
+potatoes") gives no weight.
 """
 
 from __future__ import annotations
@@ -67,7 +67,7 @@ _LEAD = re.compile(
     rf"{'|'.join(_SPELLINGS.values())}|tbsps?|tsps?|tablespoons?|teaspoons?|tbs|tb|dessertspoons?|spoons?|spoonfuls?|"
     rf"cans?|tins?|packages?|packets?|pkgs?|packs?|jars?|bottles?|box(?:es)?|cartons?|bags?|tubs?|sticks?|bunch(?:es)?|"
     rf"handfuls?|pinch(?:es)?|dash(?:es)?|drops?|knobs?|splash(?:es)?|"
-    rf"sprigs?|slices?|pieces?|stalks?|heads?|cloves?(?=[ ](?:of|garlic))|"
+    rf"sprigs?|slices?|pieces?|stalks?|heads?|cloves?(?=[ ](?:of|garlic|shallot))|"
     rf"sheets?|inch(?:es)?|cm|strips?|rashers?|cubes?|parts?|some|enough)\b\.?)+"
 )
 _NAME_END = re.compile(r"[,;(:]|\s[–—-]\s|\bto taste\b|\bfor (?:the )?\w+ing\b|\s/\s|<")
@@ -147,6 +147,8 @@ def _forms_in(low: str, food: str) -> tuple[str, ...]:
         for rest, form in table.get(token, ()):
             if rest and tuple(tokens[at + 1 : at + 1 + len(rest)]) != rest:
                 continue
+            if token in ("can", "tin") and (tokens[at - 1 : at] in _NO_TIN or at > 6):
+                break
             if fits(form, food):
                 if form not in out:
                     out.append(form)
@@ -173,6 +175,7 @@ def _head(hits: list[FoodHit], low: str) -> FoodHit:
     return first
 
 
+_NO_TIN = (["you"], ["it"], ["they"], ["that"], ["which"], ["we"], ["i"], ["one"])
 _PIECES = frozenset(("chopped", "sliced"))
 _BIRD_WORDS = (
     "lbs?|pounds?|kg|g|kilos?|large|small|medium|about|of|fresh|oven|ready|free|range|corn|fed|roasting|frying|stewing|"

@@ -8,18 +8,12 @@ the step above them; a sub-heading is no step but names the part.
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
 
 from converter.model import Document, Ingredient, Recipe, Span, Step
 from converter.read import shapes
+from converter.read.rows import Row, front_matter, listed, rows_of
 from converter.read.text import NotReadable
 
-_MARKS = frozenset("0123456789(-•◦‣▪●○✓·▢☐□–—*+|#=_~>Ss①②③④⑤⑥⑦⑧⑨⑩⑪⑫⑬⑭⑮⑯⑰⑱⑲⑳\u2010\u2011 :")
-_FRONT = re.compile(r"\s*---[ ]*\n(?P<yaml>.{0,4000}?)\n(?:---|\.\.\.)[ ]*(?:\n|$)", re.DOTALL)
-_COUNTED = re.compile(r"(\d{1,2})(?:$|[ ]+(?=[A-Z][a-z]))")
-_INSIDE = re.compile(r"(?<=[.;,!)] )(?:Ingredients|Method|Directions|Instructions|Procedure|Preparation)(?=[ ]?: )")
-_SEMICOLONS = re.compile(r"\s*;\s*|\s+•\s+")
-_COMMAS = re.compile(r",\s+(?![^()]*\))")
 _TITLE_LABEL = re.compile(r"(?i)(?:title|recipe(?: name)?|name)[ ]*:[ ]*(?=\S)")
 _FRONT_TITLE = ("title", "name", "recipe")
 _FRONT_SERVINGS = ("servings", "serves", "yield", "yields", "makes", "portions")
@@ -27,86 +21,6 @@ _FRONT_SERVINGS = ("servings", "serves", "yield", "yields", "makes", "portions")
 
 class NoMethod(NotReadable):
     """The text has no instructions, so that it is not a recipe that can be rewritten."""
-
-
-class _Row(NamedTuple):
-    """One line with words on it. ``start`` and ``end`` leave out marker and outer spaces."""
-
-    kind: str
-    start: int
-    end: int
-    indent: int
-    gap: bool
-    text: str
-    section: str | None
-
-
-def _rows(text: str, at: int) -> list[_Row]:
-    rows: list[_Row] = []
-    gap = True
-    marker, section = shapes.MARKER.match, shapes.section
-    waiting: _Row | None = None
-    expected = ""  # the number of the next step, where a method counts without full stops
-    for line in text[at:].split("\n"):
-        after = at + len(line) + 1
-        words = line.strip()
-        if not words:
-            gap = True
-            at = after
-            continue
-        indent = line.index(words[0])
-        start, end, kind = at + indent, at + indent + len(words), "plain"
-        found = marker(line) if line[0] in _MARKS or words[0] in _MARKS else None
-        if found is not None and found.lastgroup is not None:
-            kind = found.lastgroup
-            if kind == "rule":
-                gap = True
-                at = after
-                continue
-            start = at + found.end()
-            if start < end:
-                words = text[start:end]
-                if words[0] == " ":
-                    words = words.lstrip()
-                    start = end - len(words)
-            else:
-                words = ""
-                start = end
-            if line[indent] == "|" and words.endswith("|"):
-                words = words[:-1].rstrip()
-                end = start + len(words)
-        if kind == "plain" and words.startswith(("**", "__")) and words.endswith(("**", "__", "**:", "__:")):
-            kind = "hash"
-        if not words:
-            waiting = _Row(kind, start, end, indent, gap, "", None) if kind == "number" else None
-            at = after
-            continue
-        elif expected and kind == "plain" and (words[0] == expected[0] or words[0] == "1"):
-            counted = _COUNTED.match(words)
-            if counted is not None and int(counted[1]) in (1, int(expected)):
-                expected = str(int(counted[1]) + 1)
-                if counted.end() == len(words):
-                    waiting = _Row("number", end, end, indent, gap, "", None)
-                    at = after
-                    continue
-                kind, start, words = "number", start + counted.end(), words[counted.end() :]
-        if waiting is not None:
-            if kind == "plain":
-                kind, gap = "number", waiting.gap
-            waiting = None
-        named = section(words) if len(words) < 60 and (kind == "plain" or kind == "hash" or len(words) < 16) else None
-        if named is not None:
-            expected = "1" if named == "method" else ""
-        elif kind == "plain" and len(words) > 60 and ":" in words:
-            for found in _INSIDE.finditer(words):
-                cut = start + found.start()
-                rows.append(_Row(kind, start, start + len(text[start:cut].rstrip()), indent, gap, text[start:cut].rstrip(), None))
-                start, gap = cut, False
-            words = text[start:end]
-        rows.append(_Row(kind, start, end, indent, gap, words, named))
-        gap = False
-        at = after
-    return rows
 
 
 class _Block:
@@ -124,7 +38,7 @@ class _Block:
 class _Reader:
     """Goes through the rows once and sorts them into blocks."""
 
-    def __init__(self, text: str, rows: list[_Row]) -> None:
+    def __init__(self, text: str, rows: list[Row]) -> None:
         self.text = text
         self.rows = rows
         self.blocks: list[_Block] = []
@@ -155,7 +69,7 @@ class _Reader:
                 method = opened is not None and opened[0] == "method"
         self.headed = method
 
-    def add(self, kind: str, row: _Row, part: str | None = None) -> _Block:
+    def add(self, kind: str, row: Row, part: str | None = None) -> _Block:
         block = _Block(kind, row.start, row.end, part)
         self.blocks.append(block)
         return block
@@ -165,8 +79,6 @@ class _Reader:
             if row.section is not None and not (row.kind == "number" and self.where == "method"):
                 self.open(row.section)
                 self.add("heading", row)
-                if not self.blocks[:-1] and self.title is None and row.kind == "hash":
-                    self.title = None
                 continue
             if row.kind == "plain" or row.kind == "hash":
                 if self.stated(row):
@@ -190,7 +102,7 @@ class _Reader:
         self.shape = ""
         self.bulleted = False
 
-    def stated(self, row: _Row) -> bool:
+    def stated(self, row: Row) -> bool:
         """Take servings and times; return whether the row was such a line."""
         kind = shapes.meta(row.text)
         if kind is None or (kind == "other" and self.where != "head"):
@@ -205,10 +117,10 @@ class _Reader:
         self.add("meta", row)
         return True
 
-    def inline(self, at: int, row: _Row, where: str, start: int) -> None:
+    def inline(self, at: int, row: Row, where: str, start: int) -> None:
         """A heading with its words on the same line."""
         split = row.start + start
-        body = _Row("plain", split, row.end, row.indent, row.gap, self.text[split : row.end], None)
+        body = Row("plain", split, row.end, row.indent, row.gap, self.text[split : row.end], None)
         if where in ("notes", "meta", "intro"):
             self.add({"notes": "note", "meta": "meta"}.get(where, "intro"), row)
             return
@@ -221,21 +133,12 @@ class _Reader:
         if where == "method":
             self.method(at, body)
             return
-        pieces, place = [], split
-        pattern = _SEMICOLONS if _SEMICOLONS.search(body.text) else _COMMAS
-        for found in pattern.finditer(body.text):
-            pieces.append((place, split + found.start()))
-            place = split + found.end()
-        pieces.append((place, row.end))
-        for first, last in pieces:
-            words = self.text[first:last].strip()
-            if words:
-                first = self.text.index(words[0], first)
-                self.blocks.append(_Block("ingredient", first, first + len(words)))
+        for first, last in listed(self.text, split, row.end):
+            self.blocks.append(_Block("ingredient", first, last))
 
     # ------------------------------------------------------------ above the first heading
 
-    def head(self, at: int, row: _Row) -> None:
+    def head(self, at: int, row: Row) -> None:
         text, ahead = row.text, self.method_ahead[at]
         more = at + 1 < len(self.rows)
         if row.kind == "hash":
@@ -252,8 +155,8 @@ class _Reader:
             self.add("title", row)
             return
         if ahead:
-            above = self.blocks[-1] if self.blocks and not row.gap else None
-            if above is not None and above.kind == "meta" and self.times and len(text) < 60 and shapes.LENGTH.match(text):
+            above = self.blocks[-1].kind if self.blocks and not row.gap else ""
+            if above == "meta" and self.times and len(text) < 60 and shapes.LENGTH.match(text):
                 self.times.append(text)
                 self.add("meta", row)
             elif shapes.QUANTITY.match(text) and shapes.ingredient(text) and not shapes.instruction(text):
@@ -283,7 +186,7 @@ class _Reader:
 
     # ------------------------------------------------------------ ingredients
 
-    def ingredients(self, at: int, row: _Row) -> None:
+    def ingredients(self, at: int, row: Row) -> None:
         text = row.text
         if row.kind == "hash":
             self.add("heading", row)
@@ -314,7 +217,7 @@ class _Reader:
             self.bulleted = True
         self.add("ingredient", row)
 
-    def begins_method(self, row: _Row) -> bool:
+    def begins_method(self, row: Row) -> bool:
         """Whether a row of the list is the first of a method that has no heading of its own."""
         text = row.text
         if shapes.QUANTITY.match(text):
@@ -327,11 +230,11 @@ class _Reader:
 
     # ------------------------------------------------------------ method
 
-    def new_step(self, row: _Row, shape: str) -> None:
+    def new_step(self, row: Row, shape: str) -> None:
         self.step = self.add("step", row, self.part)
         self.shape = shape
 
-    def method(self, at: int, row: _Row) -> None:
+    def method(self, at: int, row: Row) -> None:
         kind, step = row.kind, self.step
         if kind == "number":
             self.new_step(row, kind)
@@ -378,7 +281,7 @@ class _Reader:
     def followed_by_item(self, at: int) -> bool:
         return at + 1 < len(self.rows) and self.rows[at + 1].kind in ("number", "bullet")
 
-    def second_list(self, at: int, row: _Row) -> bool:
+    def second_list(self, at: int, row: Row) -> bool:
         """Whether another list of ingredients begins below a method without heading."""
         return (
             row.gap
@@ -410,29 +313,6 @@ class _Reader:
                 block.kind = "step"
 
 
-def _front(text: str) -> tuple[int, dict[str, str]]:
-    """Return where the front matter ends and its plain values; broken front matter has none."""
-    if not text.lstrip().startswith("---"):
-        return 0, {}
-    found = _FRONT.match(text)
-    if found is None:
-        return 0, {}
-    import yaml
-
-    try:
-        made = yaml.load(found["yaml"], Loader=yaml.BaseLoader)
-    except (yaml.YAMLError, ValueError, RecursionError):
-        made = None
-    values: dict[str, str] = {}
-    if isinstance(made, dict):
-        for key, value in made.items():
-            if isinstance(key, str) and isinstance(value, str) and value.strip():
-                values[key.strip().lower()] = " ".join(value.split())
-    elif ":" not in found["yaml"]:
-        return 0, {}
-    return found.end(), values
-
-
 def layout(document: Document) -> Recipe:
     """Return the recipe in `document` by its parts.
 
@@ -441,8 +321,8 @@ def layout(document: Document) -> Recipe:
     step, note, meta. Raises ``NoMethod`` where nothing tells a cook what to do.
     """
     text = document.text
-    body, front = _front(text)
-    reader = _Reader(text, _rows(text, body))
+    body, front = front_matter(text)
+    reader = _Reader(text, rows_of(text, body, document.name))
     if front:
         reader.title = next((front[key] for key in _FRONT_TITLE if key in front), None)
         reader.servings = next((front[key] for key in _FRONT_SERVINGS if key in front), None)

@@ -189,6 +189,8 @@ class Tracker:
                 continue
             if not phase.method or (phase.general and phase.method == "other"):
                 phase.method = self._name(phase, words)
+            if phase.general and phase.method in ("fry", "simmer", "other") and phase.environment == "hob" and _BROWN.search(words) and _MEATS.search(words):
+                phase.method = "brown"
             if phase.method == "fry" and re.search(r"\bdeep\b", words):
                 phase.method = "deep-fry"
             if phase.method in ("fry", "other", "deep-fry") and phase.environment == "hob":
@@ -646,6 +648,8 @@ class Tracker:
         if self.pan.filled and self.pan.holds == "water" and self.current is None:
             self.pan.holds = ""
         phase = self._event(draft, "simmer" if draft.boil == "simmer" else "boil", "hob")
+        if phase is not None:
+            phase.marks.add("from-boil")
         if phase is not None and self._time(draft) is None and draft.sign is None:
             phase.boiling = True
 
@@ -893,6 +897,8 @@ class Tracker:
         return phase
 
 
+_BROWN = re.compile(r"\b(?:until|till)\b[^.;]{0,30}\bbrown(?:ed)?\b")
+_MEATS = re.compile(r"\b(?:beef|lamb|pork|meat|meatballs?|balls|chicken|sausages?|mince|veal|turkey|chops?|steaks?|bacon)\b")
 _MEAT = re.compile(r"\b(?:beef|lamb|pork|chicken|turkey|duck|goose|roast|joint|meat|ham|ribs?|venison|potatoes|vegetables|peppers|garlic|squash|beets?|carrots)\b")
 
 

@@ -114,7 +114,7 @@ _DOUBT_LAST = frozenset(pair.split()[-1] for pair in _DOUBT_PAIRS)
 _MORE_BEFORE = re.compile(r"(?:another|further|additional|extra)(?: about| approximately| around)?[ ]*$")
 _LAST_BEFORE = re.compile(r"(?:last|final)(?: about| approximately| around)?[ ]*$")
 _AFTER = re.compile(
-    r"(?:,?[ ]\(?or[ ](?:so|more|longer|less|until)\b\)?(?<!until)|[ ](?:more|longer|further|extra|additional(?:ly)?)\b"
+    r"(?:,?[ ]or[ ](?:so|more|longer|less)\b|[ ](?:more|longer|further|extra|additional(?:ly)?)\b"
     r"|[ ](?:at least|at most|at the most|at the least|or thereabouts|approximately|approx\b\.?|max\b\.?|maximum|minimum|tops)\b"
     r"|[ ]\((?:at least|or more|or longer|approximately|or so|approx\.?|maximum|minimum)\))+"
 )

@@ -9,80 +9,32 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 from typing import Any
 
 from converter import data
 
 WORD = re.compile(r"[a-zà-ÿ][a-zà-ÿ'’-]*")
 _STOP = re.compile(r"[.!?](?=[)\]\"”’' ]|$)|;")
-_SHORT = tuple(
-    f"{before}{word}"
-    for before in (" ", "-", "(", "/", *"0123456789")
-    for word in [
-        "min",
-        "mins",
-        "approx",
-        "hr",
-        "hrs",
-        "sec",
-        "secs",
-        "lb",
-        "lbs",
-        "oz",
-        "tsp",
-        "tbsp",
-        "e.g",
-        "i.e",
-        "c",
-        "f",
-        "°c",
-        "°f",
-        "deg",
-        "degs",
-        "no",
-        "in",
-        "vs",
-        "ca",
-        "wk",
-        "wks",
-        "pkg",
-    ]
-) + ("°",)
+_ABBREVIATIONS = (
+    "min", "mins", "approx", "hr", "hrs", "sec", "secs", "lb", "lbs", "oz", "tsp", "tbsp", "e.g", "i.e", "c", "f",
+    "°c", "°f", "deg", "degs", "no", "in", "vs", "ca", "wk", "wks", "pkg",
+)  # fmt: skip
+_SHORT = ("°", *(f"{before}{word}" for before in " -(/0123456789" for word in _ABBREVIATIONS))
 _BE = frozenset(
-    [
-        "be",
-        "is",
-        "are",
-        "was",
-        "were",
-        "been",
-        "being",
-        "has",
-        "have",
-        "had",
-        "get",
-        "gets",
-        "keep",
-        "kept",
-        "stay",
-        "stays",
-        "remain",
-        "fully",
-        "completely",
-        "lightly",
-        "until",
-        "not",
-        "well",
-        "partially",
-        "stored",
-        "it's",
-        "they're",
-        "left",
-        "thoroughly",
-        "once",
-    ]
-)
-_ONWARD = frozenset(["continue", "continues", "keep", "start", "begin", "finish", "stop", "carry"])
+    ("be", "is", "are", "was", "were", "been", "being", "has", "have", "had", "get", "gets", "keep", "kept", "stay",
+     "stays", "remain", "fully", "completely", "lightly", "not", "well", "partially", "stored", "it's", "they're",
+     "left", "thoroughly")
+)  # fmt: skip
+_UNTIL = frozenset(("until", "till", "'til", "til", "when", "once", "while", "as", "before"))
+_ONWARD = frozenset(("continue", "continues", "keep", "start", "begin", "finish", "carry", "by", "of"))
+_NO_VERB_BEFORE = frozenset(("water", "oil", "place", "spot", "pan", "temperature", "plate", "milk", "cream", "sugar"))
+_OFTEN_NOUNS = frozenset(("warm", "cool", "fry", "cream", "brown"))
+_OFTEN = frozenset(
+    ("often", "occasionally", "frequently", "constantly", "regularly", "gently", "continuously", "now", "every",
+     "from", "until", "once")
+)  # fmt: skip
+_STRONG = ("cook", "soak", "chill", "prove", "rest", "infuse")
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,16 +52,9 @@ class Words:
 
 
 _KEYS = (
-    "verbs",
-    "participles",
-    "places",
-    "phrases",
-    "off_heat",
-    "heat_named",
-    "noun_before",
-    "noun_after",
+    "verbs", "participles", "places", "phrases", "nouns", "off_heat", "heat_named", "noun_before", "noun_after",
     "temperature",
-)
+)  # fmt: skip
 
 
 @cache
@@ -133,7 +78,8 @@ def words() -> Words:
         verbs,
         {word: role for word, role in places.items() if " " not in word},
         {word: role for word, role in places.items() if " " in word},
-        {phrase: role for role, some in root["phrases"].items() for phrase in some},
+        {phrase: role for role, some in root["phrases"].items() for phrase in some}
+        | dict.fromkeys(root["nouns"], ""),
         frozenset(root["noun_before"]),
         frozenset(root["noun_after"]),
         _alternatives(root["off_heat"]),
@@ -189,69 +135,73 @@ def step_text(low: str, start: int, end: int) -> StepText:
 
 
 def verb(low: str, begin: int, start: int) -> tuple[str, int]:
-    """Return role and offset of the verb that governs a time which begins at `start`."""
+    """Return role and offset of the verb that governs a time which begins at `start`.
+
+    Verbs after "until", "when" and the like speak only where no other does; a
+    telling verb is not overruled by one that says how, or what for.
+    """
     listed = words()
     found, found_at = "", begin
+    aside, aside_at = "", begin
     previous = ""
     until = False
     tokens = list(WORD.finditer(low, begin, start))
     for n, token in enumerate(tokens):
         word = token[0]
-        pair = f"{previous} {word}"
-        phrase = listed.phrases.get(pair)
-        if word in ("until", "till"):
+        before = low[token.start() - 2 : token.start()] if token.start() - 2 >= begin else ""
+        if word in _UNTIL:
             until = True
-        elif until and (word == "then" or (word == "and" and low[token.start() - 2 : token.start()] == ", ")):
-            until = False
-        elif phrase and not (phrase == "cook" and found):
-            found, found_at = phrase, token.start()
-        elif word in listed.verbs:
-            role, form = listed.verbs[word]
+        elif until and (word == "then" or before == ", "):
+            until = word in listed.verbs and listed.verbs[word][1] == "g"
+        role, form = listed.verbs.get(word, ("", ""))
+        phrase = listed.phrases.get(f"{previous} {word}")
+        if phrase is not None:
+            role, form = phrase, "p"
+        if role and not (form == "p" and role == "cook" and found):
             following = tokens[n + 1][0] if n + 1 < len(tokens) else ""
-            if _is_verb(low, token, form, previous, following, bool(found), listed, until):
-                if (
-                    (until and found and role != "prove")
-                    or (role == "put" and found)
-                    or (role == "leave" and found in ("prove",))
-                    or (role == "stir" and found == "cook" and _manner(low, token, form))
-                ):
-                    pass
-                else:
+            if form == "p" or _is_verb(low, token, form, previous, following, before, bool(found)):
+                if until:
+                    if not (role == "prove" and found in ("rest", "leave", "put", "")):
+                        aside, aside_at = aside or role, token.start()
+                    else:
+                        found, found_at = role, token.start()
+                elif not _only_tells_how(role, form, found, previous, following, before):
                     found, found_at = role, token.start()
         previous = word
+    if found in ("", "put") and aside:
+        return aside, aside_at
     return found, found_at
 
 
-def _manner(low: str, token: re.Match[str], form: str) -> bool:
-    """Tell whether stirring only says how the cooking is done: "cook and stir", "cook, stir occasionally"."""
-    before = low[max(0, token.start() - 5) : token.start()]
-    return form == "g" or before.endswith(("and ", ", "))
+def _only_tells_how(role: str, form: str, found: str, previous: str, following: str, before: str) -> bool:
+    """Tell whether a verb leaves the one before it in force: "cook, stir often", "simmer to blend", "bake, covered"."""
+    if role == "put":
+        return bool(found)
+    if role == "leave":
+        return found == "prove"
+    if role in ("stir", "prep", "cook") and found in _STRONG and previous == "to" and role != found:
+        return True
+    if role == "stir" and found in _STRONG:
+        joined = before == ", " or previous == "and"
+        return form == "g" or (joined and (found == "cook" or following in _OFTEN))
+    return False
 
 
 def _is_verb(
-    low: str, token: re.Match[str], form: str, previous: str, following: str, had: bool, listed: Words, until: bool
+    low: str, token: re.Match[str], form: str, previous: str, following: str, before: str, had: bool
 ) -> bool:
+    """Tell a verb from the noun or adjective of the same letters; `before` are the two characters before it."""
+    listed = words()
+    touching = before[1:] == " " and before[:1] not in (",", ".", ";", ":", "(")
     if form == "g":
         if following in listed.noun_after and low[token.end() : token.end() + 1] == " ":
             return False
-        if previous in ("the", "a", "your") or (had and previous not in _ONWARD and not previous == "by"):
-            return False
-        return True
-    touching = low[token.start() - 1 : token.start()] == " " and low[token.start() - 2 : token.start() - 1] not in (
-        ",",
-        ".",
-        ";",
-        ":",
-        "(",
-    )
+        return not (touching and previous in ("the", "a", "your")) and (not had or previous in _ONWARD)
     if form == "d":
         return (touching and previous in _BE) or previous == ""
     if touching and previous in listed.noun_before:
         return False
-    return not (
-        following in ("water", "oil", "place", "spot", "pan", "temperature", "plate", "milk", "cream")
-        and token[0] in ("warm", "cool", "fry", "cream", "brown")
-    )
+    return not (token[0] in _OFTEN_NOUNS and following in _NO_VERB_BEFORE)
 
 
 def place(low: str, begin: int, end: int, roles: tuple[str, ...]) -> str:
@@ -271,7 +221,7 @@ def place(low: str, begin: int, end: int, roles: tuple[str, ...]) -> str:
 def verb_before(step: StepText, begin: int) -> str:
     """Return the role of the last telling verb of the sentences before, in the same step."""
     stops = [step.start, *(stop for stop in step.stops if stop <= begin)]
-    for first, last in reversed(list(zip(stops, stops[1:], strict=False))):
+    for first, last in reversed(list(pairwise(stops))):
         role, _ = verb(step.low, first, last)
         if role and role != "put":
             return role

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 
 from converter import data
 from converter.model import Range
@@ -70,7 +71,7 @@ def _between(mark: float) -> tuple[float, Range]:
     marks = table().marks
     if not marks[0][0] <= mark <= marks[-1][0]:
         raise ValueError(f"there is no gas mark {mark:g}")
-    for (below, low_c, low_range), (above, high_c, high_range) in zip(marks, marks[1:], strict=False):
+    for (below, low_c, low_range), (above, high_c, high_range) in pairwise(marks):
         if mark <= above:
             part = (mark - below) / (above - below)
             return (

@@ -244,13 +244,13 @@ def _joined(text: str, offsets: list[int] | None) -> tuple[str, list[int] | None
     at = 0
     for start, end, made in edits:
         pieces.append(text[at:start])
-        moved.extend(range(at, start))
+        moved.extend(range(at, start) if offsets is None else offsets[at:start])
         pieces.append(made)
-        moved.extend([start] * len(made))
+        moved.extend([start if offsets is None else offsets[start]] * len(made))
         at = end
     pieces.append(text[at:])
-    moved.extend(range(at, len(text)))
-    return "".join(pieces), moved if offsets is None else [offsets[place] for place in moved]
+    moved.extend(range(at, len(text)) if offsets is None else offsets[at:])
+    return "".join(pieces), moved
 
 
 def document(source: str | bytes, *, name: str) -> Document:

@@ -4,22 +4,13 @@ from __future__ import annotations
 
 import re
 
-from converter.read.shapes import MARKER, QUANTITY, meta, opening, section
+from converter.read.shapes import MARKER, QUANTITY, meta, opening, section, words
 
 Edit = tuple[int, int, str]
 
 MAY_WRAP = re.compile(r"\n(?<=[^\n]{18}\n)(?=[ \t]*[^\W\d_(\"'“‘]|[ ]*[\d½¼¾⅓⅔⅛]+(?![.)\d])|[(\"'“‘])")
 """A line of some length with text right below it that is no list item: reason to look closer."""
 
-_KEEP_HYPHEN = frozenset(
-    """proof free fat sized based style fried baked roasted cooked dried ground raising rising purpose grain wheat quality
-    boiled flavoured flavored shaped bottomed heat high inch minute hour cup sodium salt sugar bone skin ready oven self""".split()
-)
-_KEEP_BEFORE = frozenset(
-    """oven self medium low high extra half well non all pre semi stir deep shallow pan bone skin gluten sugar fat whole flat
-    heavy thick thin free fine coarse hard soft ice egg slow fast quick cold hot room three two four five six eight ten nine
-    twelve mid ready dry one salt heat loose spring""".split()
-)
 _LAST_WORD = re.compile(r"([^\W\d_]+)-$")
 _FIRST_WORD = re.compile(r"[^\W\d_]+")
 _OPEN_END = re.compile(
@@ -57,7 +48,8 @@ def _hyphen(above: str, below: str) -> str:
     last, first = _LAST_WORD.search(above), _FIRST_WORD.match(below)
     if last is None or first is None or not first[0][0].islower():
         return "-"
-    if last[1].lower() in _KEEP_BEFORE or first[0].lower() in _KEEP_HYPHEN:
+    kept = words()
+    if last[1].lower() in kept.hyphen_before or first[0].lower() in kept.hyphen_after:
         return "-"
     return ""
 
@@ -75,7 +67,7 @@ def joins(text: str) -> list[Edit]:
     edits: list[Edit] = []
     at = sum(len(line) + 1 for line in lines[:first])
     where: str | None = None
-    item, listed, length = False, False, 0
+    item, listed = False, False
     for number in range(first, len(lines) - 1):
         here, below = plain[number], plain[number + 1]
         end = at + len(lines[number])
@@ -98,7 +90,7 @@ def joins(text: str) -> list[Edit]:
         if here and below:
             indent = len(lines[number + 1]) - len(lines[number + 1].lstrip(" "))
             made = _between(here, below, item=item, listed=listed, width=width, indent=indent)
-            if made is not None:
+            if made is not None and not _starts(below) and not _ends(here):
                 start = at + len(lines[number].rstrip(" "))
                 if made == "":
                     start -= 1
@@ -124,8 +116,6 @@ def _width(plain: list[str], first: int) -> int:
 
 def _between(here: str, below: str, *, item: bool, listed: bool, width: int, indent: int) -> str | None:
     """Return what joins two lines: a space, a hyphen, nothing ("") to drop a hyphen, or ``None`` to keep them apart."""
-    if _starts(below) or _ends(here):
-        return None
     lower = below[0].islower()
     if here.endswith("-") and not here.endswith(" -") and (lower or (below[0].isdigit() and _DIGIT_END.search(here))):
         return _hyphen(here, below) if lower else "-"

@@ -23,8 +23,8 @@ _ACTIVE = re.compile(
     r"|\](?=\()"
     r"|(?<=\S)~|~(?=~)"
 )
-# Signs that open a block: heading, quote, list, rule, fence, box to tick, definition of a link.
-_OPENING = re.compile(r"#{1,6}(?=\s|$)|>|[-+](?=\s|$)|-{3,}\s*$|~~~|\[(?=[ xX]\]|.*\]:)")
+# Signs that open a block: heading, quote, list, rule, box to tick, definition of a link.
+_OPENING = re.compile(r"#{1,6}(?=\s|$)|>|[-+](?=\s|$)|-{3,}\s*$|\[(?=[ xX]\]|.*\]:)")
 _NUMBERED = re.compile(r"(\d{1,9})([.)])(?=\s|$)")
 _CLOSING_MARKS = re.compile(r"(?:(?<=\s)|^)#(?=#*$)")
 

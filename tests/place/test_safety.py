@@ -63,7 +63,7 @@ CATCHES: dict[str, list[str]] = {
         "Loin | 1 kg pork loin | Roast until the meat is [cooked through].",
     ],
     "rolled-core": [
-        "Sunday joint | 1.5 kg beef | [Roll the beef around the filling, and tie] it with string. / Roast for 50 minutes.",
+        "Sunday joint | 1.5 kg beef | [Roll the beef around the filling, and tie it with string]. / Roast for 50 minutes.",
         "Loin | 1 kg pork; herbs | [Stuff the pork loin] with the herbs. / Roast for 50 minutes.",
         "Lamb | lamb shoulder | Season the [boned and rolled] lamb. / Roast for 45 minutes.",
     ],
@@ -83,7 +83,7 @@ CATCHES: dict[str, list[str]] = {
         "Salmon | 4 salmon fillets | Bake the salmon until its core reaches [48 °C].",
     ],
     "pink-inside": [
-        "Duck | 2 duck breasts | Fry the duck so that it is [still pink] in the middle.",
+        "Duck | 2 duck breasts | Fry the duck so that it [is still pink] in the middle.",
         "Burger | 500 g minced beef | Serve the burgers [medium rare].",
         "Chops | 4 pork chops | Grill the pork until [slightly pink] at the bone.",
     ],
@@ -145,8 +145,8 @@ CATCHES: dict[str, list[str]] = {
         "Lasagne | 500 g pasta | Bake. / [Reheat] the leftovers in the low oven.",
     ],
     "marinade-reused": [
-        "Chicken | 1 kg chicken; oil | Grill the chicken, [basting with the marinade].",
-        "Pork | 1 kg pork | Grill. / Serve with the [remaining marinade as a sauce].",
+        "Chicken | 1 kg chicken; oil | [Grill the chicken, basting with the marinade].",
+        "Pork | 1 kg pork | Grill. / [Serve with the remaining marinade], warm.",
     ],
     "washed-poultry": [
         "Bird | 1 chicken | [Wash the chicken] and pat it dry. / Roast to 165°F.",
@@ -200,7 +200,7 @@ CATCHES: dict[str, list[str]] = {
         "Roulade | veal | Poach the roll in its [cling film] for twenty minutes.",
     ],
     "closed-tin": [
-        "Milk caramel | 1 tin condensed milk | Boil the [unopened tin] in water for three hours.",
+        "Milk caramel | 1 tin condensed milk | [Boil the unopened tin] in water for three hours.",
         "Milk caramel | 1 can condensed milk | Put the can in a pan and [simmer the can] for two hours.",
     ],
     "home-canning": [

@@ -133,6 +133,16 @@ DOUGH = ("500 g bread flour", "7 g dried yeast", "300 ml water", "1 tsp salt")
         ("Apple Pie", ("4 apples", "250 g flour", "120 g butter", "1 egg"), "", "pie"),
         ("Chicken Casserole with Dumplings", ("1 chicken",), "", "casserole"),
         ("Chicken and Dumplings", ("1 chicken",), "", "dumplings"),
+        ("Pear and Ginger Crisp", (), "", "crumble"),
+        ("Stuffed French Toast", (), "", "toast"),
+        ("Pastries Filled with Jam", (), "", "pastry"),
+        ("Jam-Filled Doughnuts", (), "", "doughnut"),
+        ("Bread in Broth", ("1 loaf stale bread", "1 l stock"), "Simmer.", None),
+        ("Venison Loaf", ("500 g venison", "1 egg"), "Bake.", "meatloaf"),
+        ("Cabbage Rolls", ("1 cabbage", "500 g minced pork"), "", None),
+        ("Oven Pancake", ("3 eggs", "200 ml milk", "100 g flour"), "Bake in a hot oven.", "yorkshire"),
+        ("Pancakes", ("3 eggs", "200 ml milk", "100 g flour"), "Fry, then keep warm in the oven. Flip.", "pancake"),
+        ("Chicken Skewers", (), "", "kebab"),
         ("Pancakes and Syrup", (), "", "pancake"),
         ("Cornbread and Bean Casserole", (), "", "casserole"),
         ("Brie in Puff Pastry", ("1 brie",), "", "puff-pastry"),
@@ -184,6 +194,11 @@ def test_tie(phrase: str, name: str | None) -> None:
     assert (item.name if item else None) == name
 
 
+def test_tie_prefers_the_same_kind_of_food_over_the_shorter_name() -> None:
+    items = listed("1 cup beef stock", "500 g lean minced beef")
+    assert tie("the beef", items) is items[1]
+
+
 def test_tie_prefers_the_heaviest_meat() -> None:
     items = listed("100 g bacon", "1.5 kg braising steak", "2 chops")
     assert tie("the meat", items) is items[1]
@@ -202,6 +217,16 @@ def test_tie_prefers_the_heaviest_meat() -> None:
         ("Bake until the cheese melts", "gratin", ("1 kg potatoes", "100 g cheddar"), "oven", "gratin"),
         ("Toast the walnuts in the oven", "sponge", ("100 g walnuts",), "oven", "nuts"),
         ("Soften the onion gently", "stew", ROAST, "hob", "onion"),
+        ("Simmer until the potatoes are soft", "stew", ROAST, "hob", "stew"),
+        ("Toast the bread in the oven", "soup", ("4 slices bread",), "oven", "bread"),
+        ("Fry the chilli", "pilaf", ("1 red chilli", "rice"), "hob", "chile"),
+        ("Grill the steaks", None, ("4 rump steaks", "2 tbsp steak sauce"), "grill", "steak"),
+        ("Bake the crust until set", "pizza", DOUGH, "oven", "pizza"),
+        ("Cut into squares and bake", "biscuit", SPONGE, "oven", "biscuit"),
+        ("Bake until the meringue is gold", "pie", SPONGE, "oven", "pie"),
+        ("Bake until a skewer comes out clean", "sponge", SPONGE, "oven", "sponge"),
+        ("Add the stock and simmer", "soup", ("1 l stock",), "hob", "soup"),
+        ("Cook until tender", None, ("800 g stewing steak", "1 onion"), "hob", "beef-tough"),
         ("Simmer for an hour", "stew", ROAST, "hob", "stew"),
         ("Simmer the beans for an hour", None, ("400 g dried kidney beans",), "hob", "kidney-bean"),
     ],
@@ -218,9 +243,10 @@ def test_phase_food_falls_back_on_the_title_and_brings_the_weight() -> None:
 
 def test_required_classes_are_there() -> None:
     foods = """beef-joint beef-pieces steak lamb-joint lamb-pieces pork-joint pork-pieces pork-belly ribs ham mince
-    sausage bacon poultry-whole poultry-pieces game offal fish fish-whole shellfish potato root greens onion squash cauliflower
-    tomato mushroom pepper aubergine vegetable kidney-bean pulse rice pasta noodles grain oats milk cream cheese butter
-    egg chocolate nuts seeds spices fruit dried-fruit sugar oil fat water stock flour yeast"""
+    sausage bacon poultry-whole poultry-pieces game offal fish fish-whole shellfish potato root greens onion
+    squash cauliflower tomato mushroom pepper aubergine vegetable kidney-bean pulse rice pasta noodles grain
+    oats milk cream cheese butter egg chocolate nuts seeds spices fruit dried-fruit sugar oil fat water stock
+    flour yeast"""
     dishes = """sponge cake loaf-cake fruit-cake cupcake biscuit shortbread scone bread rolls flatbread pizza pastry
     puff-pastry pie tart quiche choux custard cheesecake meringue pavlova crumble gratin pasta-bake casserole pudding
     steamed-pudding yorkshire pancake doughnut traybake granola jam syrup caramel sauce soup stew curry stockpot chilli

@@ -1,0 +1,38 @@
+"""Strings the stages together: read, place, write. The one module that knows all of them."""
+
+from __future__ import annotations
+
+from converter.model import Document, Flag, Placement, Reading, Result
+from converter.place.cookers import Cooker
+from converter.place.moves import place
+from converter.place.rules import RuleTable, load
+from converter.place.safety import cautions
+from converter.read.foods import attributes
+from converter.read.reader import read as read_document
+
+
+def read(document: Document) -> Reading:
+    """Read a document. Raises ``NotReadable`` where it is no recipe."""
+    return read_document(document)
+
+
+def placed(
+    document: Document, *, cooker: Cooker, rules: RuleTable | None = None
+) -> tuple[Reading, tuple[Placement, ...], tuple[Flag, ...]]:
+    """Read a document and place it; flags of the rules and of the safety pass in the order of the text."""
+    reading = read_document(document)
+    done = place(reading, cooker, rules or load(), attributes)
+    safety = cautions(reading, done.placements)
+    return reading, done.placements, tuple(sorted((*done.flags, *safety), key=lambda f: (f.step, f.span)))
+
+
+def convert(document: Document, *, cooker: Cooker, units: str = "both", rules: RuleTable | None = None) -> Result:
+    """Read a recipe, place it on `cooker` and write it again.
+
+    Raises ``NotReadable`` where the document is no recipe and ``DataError``
+    where a table is broken.
+    """
+    from converter.write.steps import write
+
+    reading, placements, flags = placed(document, cooker=cooker, rules=rules)
+    return write(reading, placements, flags, cooker=cooker.name, units=units)

@@ -1,0 +1,141 @@
+"""Turns phases into placements: the winning rule's moves with zone, height and minutes of this cooker."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from converter.model import Flag, Mention, Move, Minutes, Phase, Placement, Reading
+from converter.place import timing
+from converter.place.cookers import Cooker, Zone
+from converter.place.flagtexts import flag
+from converter.place.match import Situation, situation, winner
+from converter.place.rules import MoveRule, Rule, RuleTable
+
+HOT_SHIELD_C = 210.0
+_FAR = timing.FAR_KELVIN
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """The placements of a recipe and the flags that they bring."""
+
+    placements: tuple[Placement, ...]
+    flags: tuple[Flag, ...]
+
+
+def place(reading: Reading, cooker: Cooker, table: RuleTable, attributes_of: object) -> Placed:
+    """Return a placement for each phase. `attributes_of` maps a food class to its attributes."""
+    placements: list[Placement] = []
+    flags: list[Flag] = []
+    for phase in reading.phases:
+        attributes: set[str] = set()
+        for food in phase.foods:
+            attributes |= attributes_of(food)  # type: ignore[operator]
+        facts = situation(phase, reading.recipe, frozenset(attributes))
+        rule = winner(table, cooker, facts.facts)
+        placement, own = _by_rule(rule, phase, facts, cooker) if rule is not None else _nearest(phase, facts, cooker)
+        placements.append(placement)
+        flags.extend(own)
+    return Placed(tuple(placements), tuple(flags))
+
+
+def _zone(cooker: Cooker, kinds: tuple[str, ...]) -> Zone | None:
+    return cooker.first(kinds)
+
+
+def _height(move: MoveRule, zone: Zone, phase: Phase) -> str | None:
+    if not zone.is_oven or not move.heights:
+        return None
+    if phase.height in move.heights:
+        return phase.height
+    return move.heights[0]
+
+
+def _by_rule(rule: Rule, phase: Phase, facts: Situation, cooker: Cooker) -> tuple[Placement, list[Flag]]:
+    moves: list[Move] = []
+    spent = 0.0
+    low_c = facts.celsius
+    for item in rule.moves:
+        zone = _zone(cooker, item.zones)
+        if zone is None:
+            return _nearest(phase, facts, cooker)
+        height = _height(item, zone, phase)
+        zone_c = zone.shield_c if item.shield and zone.shield_c else zone.at(height)
+        stay = timing.Stay(facts.minutes, facts.celsius, zone_c, phase.grams[0] if phase.grams else None, spent)
+        minutes = _minutes(item, stay, phase)
+        if minutes is not None and facts.minutes is not None and len(rule.moves) > 1:
+            span = timing.expected(stay)
+            if span and span[0] > 0:
+                spent += (minutes.low + minutes.high) / 2 / ((span[0] + span[1]) / 2)
+        moves.append(
+            Move(
+                zone.kind, zone.label, height, minutes, item.shield,
+                item.cover if item.cover is not None else _cover(phase, zone), zone_c, item.until,
+                item.timing.law == "boil-up",
+            )
+        )  # fmt: skip
+    flags = [flag(name, phase, {"zone": moves[-1].label if moves else ""}) for name in rule.flags]
+    if moves and phase.environment == "oven" and low_c is not None and len(moves) == 1:
+        gap = (moves[0].zone_c or low_c) - low_c
+        if abs(gap) >= _FAR and "zone-far" not in rule.flags:
+            flags.append(flag("zone-far", phase, {"zone": moves[0].label, "kelvin": f"{abs(gap):.0f}", "way": "hotter" if gap > 0 else "cooler"}))
+    marked = any(f.level != "note" for f in flags)
+    return Placement(phase.number, tuple(moves), marked, rule.id, rule.why, rule.choices), flags
+
+
+def _cover(phase: Phase, zone: Zone) -> bool | None:
+    if phase.lid in ("on", "foil"):
+        return True
+    if phase.lid == "off":
+        return False
+    return True if zone.kind == "low-oven" and phase.environment == "hob" else None
+
+
+def _minutes(item: MoveRule, stay: timing.Stay, phase: Phase) -> Minutes | None:
+    law = item.timing
+    if law.law == "own" or (stay.minutes is None and law.law in ("attended", "as-written", "clock", "factor") and law.high > 2 and law.low >= 1 and law.high != law.low):
+        return timing.own(low=law.low, high=law.high, look=law.look)
+    if law.law == "none" or stay.minutes is None and law.law not in ("boil-up", "first-leg"):
+        return None
+    if law.law == "as-written":
+        return timing.as_written(stay)
+    if law.law == "attended":
+        return timing.attended(stay)
+    if law.law == "clock":
+        return timing.by_clock(stay)
+    if law.law == "factor":
+        return timing.by_factor(stay, low=law.low, high=law.high)
+    if law.law == "boil-up":
+        return timing.boil_up(phase.grams, low=law.low, high=law.high)
+    if law.law == "first-leg":
+        return timing.first_leg(stay, low=law.low, high=law.high, look=law.look)
+    if law.law == "remainder":
+        return timing.remainder(stay)
+    return timing.by_clock(stay)
+
+
+def _nearest(phase: Phase, facts: Situation, cooker: Cooker) -> tuple[Placement, list[Flag]]:
+    """No rule fits: the nearest zone by temperature, flagged with the distance."""
+    if phase.environment == "none":
+        made = flag("no-way-here", phase, {"zone": "", "appliance": (phase.appliance or phase.method).replace("-", " ")})
+        return Placement(phase.number, (), True, "nearest", "no rule for this appliance", made.choices), [made]
+    if phase.environment == "oven" and facts.celsius is not None:
+        zone, height, gap = cooker.nearest(facts.celsius)
+        stay = timing.Stay(facts.minutes, facts.celsius, zone.at(height))
+        move = Move(zone.kind, zone.label, height, timing.by_clock(stay), zone_c=zone.at(height), cover=_cover(phase, zone))
+        made = flag("no-rule", phase, {"zone": zone.label, "kelvin": f"{abs(gap):.0f}"})
+        return Placement(phase.number, (move,), True, "nearest", "the nearest zone by temperature", made.choices), [made]
+    kinds = ("hot-oven",) if phase.environment in ("oven", "grill") else ("gentle-plate", "hot-plate")
+    found = cooker.first(kinds)
+    if found is None:
+        found = cooker.zones[0]
+    stay = timing.Stay(facts.minutes, None, found.at())
+    height = ("roof" if phase.environment == "grill" else "middle") if found.is_oven else None
+    move = Move(found.kind, found.label, height, timing.attended(stay), zone_c=found.at(height))
+    made = flag("no-rule", phase, {"zone": found.label, "kelvin": "an unknown number of"})
+    return Placement(phase.number, (move,), True, "nearest", "no rule fits this line", made.choices), [made]
+
+
+def mentions_of(reading: Reading, step: int) -> tuple[Mention, ...]:
+    """Return the mentions of a step."""
+    return tuple(m for m in reading.mentions if m.step == step)
