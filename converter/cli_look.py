@@ -281,11 +281,11 @@ def check(ctx: click.Context, /, *, path: Path | None) -> None:
     \b
     Example: undial check my-rules.yaml
     """
-    from converter.place import examples
-
     if path is not None and not path.is_file():
         raise cli_parts.WrongUse(f"{path}: {'this is a folder' if path.is_dir() else 'there is no such file'}")
     table = cli_parts.rule_table(path)
+    from converter.place import examples
+
     findings = list(examples.run(table))
     for finding in findings:
         cli_parts.say_error(str(finding))

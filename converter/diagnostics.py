@@ -121,7 +121,13 @@ def _cut(cells: list[tuple[str, int]], start: int, end: int, room: int) -> tuple
             used += cells[last][1]
             last += 1
         if not before and not after:
-            return first, last
+            break
+    # Whole words at both cuts.
+    while 0 < first < start and cells[first - 1][0] != " ":
+        first += 1
+    while end < last < len(cells) and cells[last][0] != " ":
+        last -= 1
+    return first, last
 
 
 def quote(document: Document, span: Span, *, style: Style = PLAIN, mark: str = "") -> list[str]:

@@ -148,35 +148,45 @@ class Mention:
     unit_guessed: bool = False
 
 
+class Spot(NamedTuple):
+    """A phrase that names a place of heat or a change of it.
+
+    ``kind``: oven, rack, grill, hob, change, out ("from the oven") or at (a
+    bare "at 180 °C"). ``direction`` of a change is up or down.
+    """
+
+    span: Span
+    kind: str
+    heat: str | None = None
+    height: str | None = None
+    noun: str | None = None
+    direction: str | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class Clause:
-    """One instruction about heat: a verb with its own place, heat, time and sign.
+    """One instruction about heat: a verb with its own places, times and sign.
 
-    ``act``: heat · preheat · change · remove · hold · off. ``verb`` is the
-    span of the verb, ``place`` of the words that name oven or heat ("in a
-    325°F oven", "over medium heat"), ``sign`` of "until golden" and the like.
-    ``insert`` is the offset where words about the place can be put in.
+    ``act`` is heat, put, add, turn, begin, change-oven, change-hob,
+    preheat-oven, preheat-pan, preheat-grill, water, remove, hold, off,
+    off-inside, time or unplaced. ``verb`` is the span of the verb, ``sign``
+    of "until golden" and the like, ``boil`` says that the clause brings
+    something to the boil or to a simmer.
     """
 
     step: int
     span: Span
     act: str
     method: str
-    environment: Environment
     verb: Span
-    insert: int
-    place: Span | None = None
+    spots: tuple[Spot, ...] = ()
     sign: Span | None = None
     times: tuple[Mention, ...] = ()
     temperatures: tuple[Mention, ...] = ()
-    heat: str | None = None
-    height: str | None = None
+    boil: str | None = None
     lid: str | None = None
-    vessel: str | None = None
-    appliance: str | None = None
-    attended: bool = False
-    foods: tuple[str, ...] = ()
-    marks: tuple[str, ...] = ()
+    general: bool = False
+    sentence: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,4 +35,5 @@ def convert(document: Document, *, cooker: Cooker, units: str = "both", rules: R
     from converter.write.steps import write
 
     reading, placements, flags = placed(document, cooker=cooker, rules=rules)
-    return write(reading, placements, flags, cooker=cooker.name, units=units)
+    zones = {zone.kind: zone.label for zone in reversed(cooker.zones)}
+    return write(reading, placements, flags, cooker=cooker.name, units=units, zones=zones)

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from converter.model import Flag, Mention, Move, Minutes, Phase, Placement, Reading
+from converter.model import Flag, Minutes, Move, Phase, Placement, Reading
 from converter.place import timing
 from converter.place.cookers import Cooker, Zone
 from converter.place.flagtexts import flag
 from converter.place.match import Situation, situation, winner
 from converter.place.rules import MoveRule, Rule, RuleTable
 
-HOT_SHIELD_C = 210.0
 _FAR = timing.FAR_KELVIN
+# A stay this short is watched; being far from the recipe's heat then needs no flag.
+_SHORT = 12.0
+# Judgement flags that a rule asks for and that a core temperature in the recipe makes needless.
+_BY_CORE = frozenset(("poultry-core", "no-time"))
+_BY_FOOD = frozenset(("dish", "food", "with", "method", "marks", "appliance"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,11 +31,13 @@ def place(reading: Reading, cooker: Cooker, table: RuleTable, attributes_of: obj
     """Return a placement for each phase. `attributes_of` maps a food class to its attributes."""
     placements: list[Placement] = []
     flags: list[Flag] = []
+    before: Phase | None = None
     for phase in reading.phases:
         attributes: set[str] = set()
         for food in phase.foods:
             attributes |= attributes_of(food)  # type: ignore[operator]
-        facts = situation(phase, reading.recipe, frozenset(attributes))
+        facts = situation(phase, reading.recipe, frozenset(attributes), before=before)
+        before = phase
         rule = winner(table, cooker, facts.facts)
         placement, own = _by_rule(rule, phase, facts, cooker) if rule is not None else _nearest(phase, facts, cooker)
         placements.append(placement)
@@ -54,7 +60,6 @@ def _height(move: MoveRule, zone: Zone, phase: Phase) -> str | None:
 def _by_rule(rule: Rule, phase: Phase, facts: Situation, cooker: Cooker) -> tuple[Placement, list[Flag]]:
     moves: list[Move] = []
     spent = 0.0
-    low_c = facts.celsius
     for item in rule.moves:
         zone = _zone(cooker, item.zones)
         if zone is None:
@@ -74,11 +79,7 @@ def _by_rule(rule: Rule, phase: Phase, facts: Situation, cooker: Cooker) -> tupl
                 item.timing.law == "boil-up",
             )
         )  # fmt: skip
-    flags = [flag(name, phase, {"zone": moves[-1].label if moves else ""}) for name in rule.flags]
-    if moves and phase.environment == "oven" and low_c is not None and len(moves) == 1:
-        gap = (moves[0].zone_c or low_c) - low_c
-        if abs(gap) >= _FAR and "zone-far" not in rule.flags:
-            flags.append(flag("zone-far", phase, {"zone": moves[0].label, "kelvin": f"{abs(gap):.0f}", "way": "hotter" if gap > 0 else "cooler"}))
+    flags = _flags(rule, phase, facts, moves)
     marked = any(f.level != "note" for f in flags)
     return Placement(phase.number, tuple(moves), marked, rule.id, rule.why, rule.choices), flags
 
@@ -91,24 +92,45 @@ def _cover(phase: Phase, zone: Zone) -> bool | None:
     return True if zone.kind == "low-oven" and phase.environment == "hob" else None
 
 
+def _flags(rule: Rule, phase: Phase, facts: Situation, moves: list[Move]) -> list[Flag]:
+    """The flags that a rule asks for and those that any oven stay may need."""
+    asked = [name for name in rule.flags if phase.core_c is None or name not in _BY_CORE]
+    words = {"zone": moves[-1].label if moves else "", "kelvin": "", "way": ""}
+    last = moves[-1].minutes if moves and not moves[-1].boil and "hold" not in phase.marks else None
+    if last is not None and last.own and facts.minutes is None and "no-time" not in asked:
+        asked.append("no-time")
+    if phase.environment in ("oven", "grill") and moves and "hold" not in phase.marks:
+        if phase.environment == "oven" and facts.celsius is None and "no-oven-heat" not in asked and "reheated" not in asked:
+            asked.append("no-oven-heat")
+    if moves and phase.environment == "oven" and facts.celsius is not None:
+        gap = (moves[-1].zone_c or facts.celsius) - facts.celsius
+        words |= {"kelvin": f"{abs(gap):.0f}", "way": "hotter" if gap > 0 else "cooler"}
+        far = abs(gap) >= _FAR and (facts.minutes is None or facts.minutes[1] > _SHORT)
+        if not far or len(moves) > 1:
+            asked = [name for name in asked if name != "zone-far"]
+        elif _BY_FOOD.isdisjoint(rule.when) and "zone-far" not in asked:
+            asked.append("zone-far")
+    return [flag(name, phase, words) for name in asked]
+
+
 def _minutes(item: MoveRule, stay: timing.Stay, phase: Phase) -> Minutes | None:
     law = item.timing
-    if law.law == "own" or (stay.minutes is None and law.law in ("attended", "as-written", "clock", "factor") and law.high > 2 and law.low >= 1 and law.high != law.low):
-        return timing.own(low=law.low, high=law.high, look=law.look)
-    if law.law == "none" or stay.minutes is None and law.law not in ("boil-up", "first-leg"):
+    if law.law == "none":
         return None
-    if law.law == "as-written":
-        return timing.as_written(stay)
-    if law.law == "attended":
-        return timing.attended(stay)
-    if law.law == "clock":
-        return timing.by_clock(stay)
-    if law.law == "factor":
-        return timing.by_factor(stay, low=law.low, high=law.high)
     if law.law == "boil-up":
         return timing.boil_up(phase.grams, low=law.low, high=law.high)
     if law.law == "first-leg":
         return timing.first_leg(stay, low=law.low, high=law.high, look=law.look)
+    if law.law == "core":
+        return timing.to_core(stay, low=law.low, high=law.high)
+    if law.law == "own" or (stay.minutes is None and law.law != "factor" and law.low < law.high):
+        return timing.own(low=law.low, high=law.high, look=law.look)
+    if law.law == "as-written":
+        return timing.as_written(stay)
+    if law.law == "attended":
+        return timing.attended(stay)
+    if law.law == "factor":
+        return timing.by_factor(stay, low=law.low, high=law.high)
     if law.law == "remainder":
         return timing.remainder(stay)
     return timing.by_clock(stay)
@@ -136,6 +158,3 @@ def _nearest(phase: Phase, facts: Situation, cooker: Cooker) -> tuple[Placement,
     return Placement(phase.number, (move,), True, "nearest", "no rule fits this line", made.choices), [made]
 
 
-def mentions_of(reading: Reading, step: int) -> tuple[Mention, ...]:
-    """Return the mentions of a step."""
-    return tuple(m for m in reading.mentions if m.step == step)

@@ -11,8 +11,8 @@ from collections.abc import Callable
 from functools import cache
 
 from converter.model import Flag, Placement, Reading, Span
-from converter.place import safety_core, safety_fire, safety_keep, safety_meat, safety_pantry
-from converter.place.safety_core import Hit
+from converter.place import safety_core, safety_fire, safety_keep, safety_meat, safety_pantry, safety_raw
+from converter.place.safety_raw import Hit
 from converter.place.safety_table import caution_texts, phrases, singles
 from converter.place.safety_text import View
 
@@ -24,7 +24,8 @@ _CHECKS: tuple[tuple[Check, str], ...] = (
     (safety_meat.pink_hits, "pink pinkish rosy rare"),
     (safety_meat.slow_hits, ":slow-cooker oven slow roast roasting bake cook gas"),
     (safety_meat.frozen_hits, "frozen thaw thawing defrost defrosting freezer"),
-    (safety_meat.stuffed_hits, "stuff stuffed stuffing rolled roll roulade roulades braciole rouladen olives cavity fill"),
+    (safety_meat.stuffed_hits, "stuff stuffed stuffing rolled roll roulade roulades braciole rouladen olives cavity "
+     "fill"),
     (safety_meat.wash_hits, "wash washed washing rinse rinsed rinsing"),
     (safety_meat.dried_hits, "jerky biltong droëwors pemmican charqui dehydrate dehydrated dehydrator dry dried"),
     (safety_keep.kept_warm_hits, "warm hot hold holding"),
@@ -40,9 +41,17 @@ _CHECKS: tuple[tuple[Check, str], ...] = (
     (safety_pantry.garlic_oil_hits, "garlic infuse infused infusion confit herb herbs"),
     (safety_fire.fat_hits, "oil fat fryer lard shortening ghee deep grease caramel"),
     (safety_fire.sugar_hits, "sugar syrup caramel caramelize caramelise amber"),
-    (safety_fire.flame_hits, "flambé flambe flambéed flame flames alight aflame ignite fire ablaze match charcoal coal coals smoker barbecue wood tea"),
-    (safety_fire.container_hits, "plastic cling film clingfilm saran wax waxed ziploc ziplock zip freezer can cans tin tins jar"),
+    (safety_fire.flame_hits, "flambé flambe flambéed flame flames alight aflame ignite fire ablaze match charcoal coal "
+     "coals smoker barbecue wood tea"),
+    (safety_fire.container_hits, "plastic cling film clingfilm saran wax waxed ziploc ziplock zip freezer can cans tin "
+     "tins jar"),
 )  # fmt: skip
+
+_RAW_CLASSES = tuple(start for kind in safety_raw.FLESH for start in safety_raw.CLASSES[kind])
+_NUMBERS = {check: number for number, (check, _) in enumerate(_CHECKS)}
+# For meat that only the lexicon of the reader knows, and for what only the placements show.
+_MEAT_CHECKS = (_NUMBERS[safety_core.core_hits], _NUMBERS[safety_meat.slow_hits])
+_MOVE_CHECKS = (_NUMBERS[safety_meat.slow_hits], _NUMBERS[safety_keep.kept_warm_hits])
 
 
 @cache
@@ -52,7 +61,9 @@ def _triggers() -> dict[str, tuple[int, ...]]:
         for word in text.split():
             words = {word}
             if word.startswith(":"):
-                words = set(singles(word[1:])) | {part for phrase in phrases(word[1:]) for part in phrase.replace("-", " ").split()[:1]}
+                words = set(singles(word[1:])) | {
+                    part for phrase in phrases(word[1:]) for part in phrase.replace("-", " ").split()[:1]
+                }
             for one in words:
                 found.setdefault(one, []).append(number)
     return {word: tuple(numbers) for word, numbers in found.items()}
@@ -68,7 +79,11 @@ def cautions(reading: Reading, placements: tuple[Placement, ...] = ()) -> tuple[
     view = View(reading, placements)
     triggers = _triggers()
     wanted = {number for word in view.words & triggers.keys() for number in triggers[word]}
-    if not wanted and not reading.phases:
+    if any(item.food and item.food.startswith(_RAW_CLASSES) for item in reading.recipe.ingredients):
+        wanted.update(_MEAT_CHECKS)
+    if placements:
+        wanted.update(_MOVE_CHECKS)
+    if not wanted:
         return ()
     hits: dict[str, Hit] = {}
     for number, (check, _) in enumerate(_CHECKS):

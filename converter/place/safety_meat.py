@@ -5,84 +5,119 @@ from __future__ import annotations
 import re
 
 from converter.model import Phase
-from converter.place.safety_core import CLASSES, Hit, is_safe, raw_places, stated_cores
+from converter.place.safety_raw import CLASSES, FLESH, RAW, Hit, holds, is_safe, stated_cores
 from converter.place.safety_table import limits, pattern
 from converter.place.safety_text import Piece, View, longest, temperatures
 
 _PINK = re.compile(
-    r"(?:\bstill|\bslightly|\bremain\w*|\ba (?:little|bit|touch)|\bquite|\brosy|\bjust|\bbe|\bis|\bare|\bleave (?:it|them)|\bfairly)"
-    r"\s+(?:\w+\s+)?(?:pink|rosy)\b|\bpink\s+(?:in|inside|at|on the inside|cent(?:re|er)|middle)\b|\bpinkish\b|\bmedium[ -]rare\b|\brare\b"
+    r"(?:\bstill|\bslightly|\bremain\w*|\ba (?:little|bit|touch)|\bquite|\brosy|\bjust|\bbe|\bis|\bare"
+    r"|\bleave (?:it|them)|\bfairly)"
+    r"\s+(?:\w+\s+)?(?:pink|rosy)\b|\bpink\s+(?:in|inside|at|on the inside|cent(?:re|er)|middle)\b"
+    r"|\bpinkish\b|\bmedium[ -]rare\b|\brare\b"
 )
-_NO_PINK = re.compile(r"\b(?:no|not|never|without|isn't|aren't|until no|lose|loses|gone|avoid|don't|if|disappear\w*|any)\b")
+_PINK_WORDS = frozenset({"pink", "pinkish", "rosy", "rare"})
+_FROZEN_WORDS = frozenset({"frozen", "thaw", "thawing", "defrost", "defrosting", "freezer"})
+_STUFF_WORDS = frozenset({
+    "stuff", "stuffed", "stuffing", "restuff", "fill", "pack", "packing", "cavity", "cavities", "roll", "rolled",
+    "rolls", "roulades", "braciole", "rouladen", "olives",
+})  # fmt: skip
+_DRY_WORDS = frozenset({
+    "dehydrate", "dehydrated", "dehydrator", "dehydrating", "dry", "dried", "drying", "hang",
+})  # fmt: skip
+_LONG_WORDS = frozenset({"simmer", "braise", "stew", "boil", "cook", "cover", "bake"})
+_NO_PINK = re.compile(
+    r"\b(?:no|not|never|without|isn't|aren't|until no|lose|loses|gone|avoid|don't|if|disappear\w*|any)\b"
+)
 _LOW_WORDS = re.compile(
-    r"\b(?:very (?:low|slow|cool) oven|(?:low|cool|warming) oven|oven (?:on|at|to) (?:its |the )?lowest|lowest (?:oven )?setting"
+    r"\b(?:very (?:low|slow|cool) oven|(?:low|cool|warming) oven|oven (?:on|at|to) (?:its |the )?lowest"
+    r"|lowest (?:oven )?setting"
     r"|gas (?:mark )?(?:¼|½|1/4|1/2)(?!\d))"
 )
 _OTHER_FOOD = re.compile(
-    r"\b(?:keep|kept|warm|plates?|bread|breadcrumbs|toast|crackers?|croutons|tomato(?:es)?|meringues?|cake|rest|thermometer|internal|core"
-    r"|probe|reach(?:es)?|register\w*|yogh?urt|milk|dough|rise|dehydrat\w+|dry|dried|smoker|grill|charcoal|bacon|fruit|oil|syrup"
+    r"\b(?:keep|kept|warm|plates?|bread|breadcrumbs|toast|crackers?|croutons|tomato(?:es)?|meringues?|cake"
+    r"|rest|thermometer|internal|core"
+    r"|probe|reach(?:es)?|register\w*|yogh?urt|milk|dough|rise|dehydrat\w+|dry|dried|smoker|grill|charcoal"
+    r"|bacon|fruit|oil|syrup"
     r"|cool|water|nuts|chips|drying)\b"
 )
 _HOT_START = re.compile(r"\b(?:sear|brown|boil|simmer|fry|seal)\w*\b")
 _JOINT = re.compile(
-    r"\b(?:roast|joint|brisket|shoulder|leg|rib|ribs|loin|rump|topside|silverside|round|butt|prime|beef|lamb|pork|veal|venison|mutton)\b"
+    r"\b(?:roast|joint|brisket|shoulder|leg|rib|ribs|loin|rump|topside|silverside|round|butt|prime|beef"
+    r"|lamb|pork|veal|venison|mutton)\b"
 )
 _FROM_FROZEN = re.compile(
     r"\bfrom frozen\b|\bstill[- ]frozen\b|\bwithout (?:thawing|defrosting)\b|\bno need to (?:thaw|defrost)\b"
     r"|\b(?:do not|don't|needn't) (?:thaw|defrost)\b|\bstraight from the freezer\b"
 )
-_FROZEN_MEAT = r"\bfrozen,?\s+(?:\w+[\s,-]+){0,3}?<poultry|pork|red-meat|mince-noun>|<poultry|pork|red-meat|mince-noun>\s*(?:\w+\s+){0,2},?\s*\(?frozen\b"
-_PARTLY = re.compile(r"\b(?:partially|partly|semi|half|slightly|nearly|almost|lightly)[- ]frozen|frozen (?:works|is fine)|(?:or|and) frozen|frozen or|easier to (?:slice|cut)|thaw|defrost")
+_FROZEN_MEAT = (
+    r"\bfrozen,?\s+(?:\w+[\s,-]+){0,3}?<poultry|pork|red-meat|mince-noun>|<poultry|pork|red-meat"
+    r"|mince-noun>\s*(?:\w+\s+){0,2},?\s*\(?frozen\b"
+)
+_PARTLY = re.compile(
+    r"\b(?:partially|partly|semi|half|slightly|nearly|almost|lightly)[- ]frozen|frozen (?:works|is fine)|(?:or"
+    r"|and) frozen|frozen or|easier to (?:slice|cut)|thaw|defrost"
+)
 _STUFF = (
-    r"\b(?:re)?stuff(?:ed|ing)?\s+(?:the\s+|your\s+|each\s+|a\s+|inside\s+|into\s+|loosely\s+|in\s+|of\s+|both\s+|body\s+|main\s+|whole\s+){0,4}"
+    r"\b(?:re)?stuff(?:ed|ing)?\s+(?:the\s+|your\s+|each\s+|a\s+|inside\s+|into\s+|loosely\s+|in\s+|of\s+"
+    r"|both\s+|body\s+|main\s+|whole\s+){0,4}"
     r"(?:<poultry>|birds?\b|cavit(?:y|ies)\b|neck\b)"
     r"|\b(?:fill|pack)\w*\s+(?:the\s+)?(?:\w+\s+){0,2}(?:<poultry>|bird|cavity)\b[^.]{0,15}\bwith\b"
     r"|\bstuffing\b[^.]{0,40}\b(?:into|in|inside)\b[^.]{0,25}(?:<poultry>|\bbird|\bcavity)"
     r"|\bcavity\b[^.]{0,30}\bstuffing\b|<poultry>[^.,]{0,20}\bwith the stuffing\b"
 )
-_AROMATIC = re.compile(r"\b(?:lemons?|onions?|herbs?|garlic|thyme|rosemary|sage|apples?|oranges?|limes?|lemongrass|celery|ginger)\b")
-_REAL_STUFFING = re.compile(r"\b(?:stuffing|rice|bread|breadcrumbs|mixture|meat|sausage|cheese|dressing|filling|forcemeat)\b")
+_AROMATIC = re.compile(
+    r"\b(?:lemons?|onions?|herbs?|garlic|thyme|rosemary|sage|apples?|oranges?|limes?|lemongrass|celery"
+    r"|ginger)\b"
+)
+_REAL_STUFFING = re.compile(
+    r"\b(?:stuffing|rice|bread|breadcrumbs|mixture|meat|sausage|cheese|dressing|filling|forcemeat)\b"
+)
 _ROLLED = (
-    r"\bstuff(?:ed)?\s+(?:the\s+|a\s+|each\s+|whole\s+|boned\s+){0,2}(?:\w+\s+){0,2}?(?:loin|tenderloin|flank|shoulder|leg of|breast of|saddle|chops?|joint|roast)\b"
+    r"\bstuff(?:ed)?\s+(?:the\s+|a\s+|each\s+|whole\s+|boned\s+){0,2}(?:\w+\s+){0,2}?(?:loin|tenderloin"
+    r"|flank|shoulder|leg of|breast of|saddle|chops?|joint|roast)\b"
     r"|\b(?:boned and rolled|rolled and tied|rolled (?:joint|roast|shoulder|loin|leg|rib|breast))\b"
-    r"|\broll\w*\s+(?:up\s+)?(?:the\s+|each\s+)?(?:meat|beef|pork|veal|lamb|steaks?|loin|flank|roast|slices?)\b[^.]{0,60}\b(?:tie|twine|string|toothpicks?|skewer|secure)"
+    r"|\broll\w*\s+(?:up\s+)?(?:the\s+|each\s+)?(?:meat|beef|pork|veal|lamb|steaks?|loin|flank|roast"
+    r"|slices?)\b[^.]{0,60}\b(?:tie|twine|string|toothpicks?|skewer|secure)"
     r"|\bmeat roulades?\b|\bbraciole\b|\brouladen\b|\bbeef olives\b"
 )
-_WASH = r"\b(?:wash|washed|washing|rinse|rinsed|rinsing)\s+(?:and\s+\w+\s+)?(?:(?!hand|knife|knives|board|utensil|surface|bean|rice)\w+[\s,]+){0,4}?<poultry>"
+_WASH = (
+    r"\b(?:wash|washed|washing|rinse|rinsed|rinsing)\s+(?:and\s+\w+\s+)?(?:(?!hand|knife|knives|board|utensil"
+    r"|surface|bean|rice)\w+[\s,]+){0,4}?<poultry>"
+)
 _WASHED = r"<poultry>[^.;]{0,40}\b(?:washed|rinsed)\b"
 _DRYING = re.compile(
-    r"\bdehydrat\w+|\b(?:air|sun|oven)[- ]?(?:dry|dried|drying)\b|\bhang\w*\b[^.]{0,40}\bdry\b|\bdry (?:the )?(?:meat|strips|beef)\b|\buntil (?:it is |they are )?dry\b"
+    r"\bdehydrat\w+|\b(?:air|sun|oven)[- ]?(?:dry|dried|drying)\b|\bhang\w*\b[^.]{0,40}\bdry\b"
+    r"|\bdry (?:the )?(?:meat|strips|beef)\b|\buntil (?:it is |they are )?dry\b"
 )
 
 
 def pink_hits(view: View) -> list[Hit]:
     """Poultry, pork or minced meat that the recipe leaves pink."""
     kinds = ("poultry", "pork", "mince")
-    for piece in view.with_word(("pink", "pinkish", "rosy", "rare")):
+    for piece in view.with_word(_PINK_WORDS):
         match = _PINK.search(piece.text)
         if not match or _NO_PINK.search(piece.text, max(0, match.start() - 25), match.end()):
             continue
         named = any(pattern_of(kind).search(piece.text) for kind in kinds)
         other = not named and (piece.has("red-meat", "fish") or view.any_of("red-meat", "fish"))
-        if other or "rare" in match[0] and not named and "well" in piece.words:
+        if other or ("rare" in match[0] and not named and "well" in piece.words):
             continue
-        if any(raw_places(view, kind) is not None for kind in kinds):
+        if holds(view, *kinds):
             return [Hit("pink-inside", piece.step, piece.start + match.start(), piece.start + match.end())]
     return []
 
 
 def pattern_of(kind: str) -> re.Pattern[str]:
     """Return the pattern of a raw meat of `kind`."""
-    from converter.place.safety_core import RAW
 
     return pattern(RAW[kind])
 
 
 def _slow_name(view: View, piece: Piece | None) -> str | None:
     for kind, name in (("poultry", "slow-poultry"), ("mince", "slow-mince")):
-        if raw_places(view, kind) is not None and (piece is None or not piece.has("red-meat", "pork") or piece.has(kind)):
+        if holds(view, kind) and (piece is None or not piece.has("red-meat", "pork") or piece.has(kind)):
             return name
-    if raw_places(view, "pork") is not None or raw_places(view, "red") is not None:
+    if holds(view, "pork", "red"):
         rolled = any(pattern(_ROLLED).search(one.text) for one in (*view.lines, *view.sentences))
         return "slow-mince" if rolled else "slow-joint"
     return None
@@ -103,10 +138,12 @@ def slow_hits(view: View) -> list[Hit]:
                 if written and low >= 160:
                     hot = True
                 if written and 55 <= low < floor - 0.2 and found is None and not _OTHER_FOOD.search(piece.text):
-                    if (piece.start + start, piece.start + end) in cores or ("preheat" in piece.words and _KEPT.search(view.low)):
+                    if (piece.start + start, piece.start + end) in cores or (
+                        "preheat" in piece.words and _KEPT.search(view.low)
+                    ):
                         continue
                     found = (start, end)
-        if found is None and "oven" in piece.words or "gas" in piece.words or "lowest" in piece.words:
+        if (found is None and "oven" in piece.words) or "gas" in piece.words or "lowest" in piece.words:
             match = _LOW_WORDS.search(piece.text)
             found = match.span() if match and not _OTHER_FOOD.search(piece.text) else found
         start_hot = _HOT_START.search(piece.text)
@@ -153,11 +190,14 @@ def _slow_moves(view: View) -> list[Hit]:
 
 def frozen_hits(view: View) -> list[Hit]:
     """Meat that goes in frozen."""
-    if not any(raw_places(view, kind) is not None for kind in ("poultry", "pork", "mince", "red")):
+    if not holds(view, *FLESH):
         return []
-    for piece in view.with_word(("frozen", "thaw", "thawing", "defrost", "defrosting", "freezer")):
+    for piece in view.with_word(_FROZEN_WORDS):
         match = _FROM_FROZEN.search(piece.text)
-        if match and (piece.has("meat") or not re.search(r"pea|vegetable|fruit|berr|pastry|dough|fish|shrimp|prawn|corn", piece.text)):
+        if match and (
+            piece.has("meat")
+            or not re.search(r"pea|vegetable|fruit|berr|pastry|dough|fish|shrimp|prawn|corn", piece.text)
+        ):
             return [Hit("from-frozen", piece.step, piece.start + match.start(), piece.start + match.end())]
     if _PARTLY.search(view.low):
         return []
@@ -172,10 +212,14 @@ def stuffed_hits(view: View) -> list[Hit]:
     """Stuffing inside a bird; rolled or stuffed joints."""
     hits: list[Hit] = []
     safe = any(is_safe(one, limits()["stuffing-core"].value) for one in stated_cores(view))
-    birds = raw_places(view, "poultry") is not None
-    joints = raw_places(view, "pork") is not None or raw_places(view, "red") is not None
-    named = any("stuffing" in one.piece.words and is_safe(one, limits()["stuffing-core"].value) for one in stated_cores(view))
-    for piece in view.sentences:
+    birds = holds(view, "poultry")
+    joints = holds(view, "pork", "red")
+    named = any(
+        "stuffing" in one.piece.words and is_safe(one, limits()["stuffing-core"].value) for one in stated_cores(view)
+    )
+    if not birds and not joints:
+        return []
+    for piece in view.with_word(_STUFF_WORDS):
         text = piece.text
         if birds and not named and not any(hit.name == "stuffing-core" for hit in hits):
             match = pattern(_STUFF).search(text)
@@ -191,20 +235,20 @@ def stuffed_hits(view: View) -> list[Hit]:
 
 def longest_wet(view: View) -> bool:
     """Is something simmered, braised or stewed for an hour or more?"""
-    return any(
-        longest(piece.text) >= 60 for piece in view.with_word(("simmer", "braise", "stew", "boil", "cook", "cover", "bake"))
-    )
+    return any(longest(piece.text) >= 60 for piece in view.with_word(_LONG_WORDS))
 
 
 def wash_hits(view: View) -> list[Hit]:
     """Raw poultry that is washed."""
-    if raw_places(view, "poultry") is None:
+    if not holds(view, "poultry"):
         return []
     for piece in (*view.sentences, *view.lines):
         if piece.words.isdisjoint(("wash", "washed", "washing", "rinse", "rinsed", "rinsing")):
             continue
         match = pattern(_WASH).search(piece.text) or pattern(_WASHED).search(piece.text)
-        if match and not re.search(r"\b(?:hands?|boards?|knife|knives|utensils|cooked|beans|rice|do not|don't|never)\b", piece.text):
+        if match and not re.search(
+            r"\b(?:hands?|boards?|knife|knives|utensils|cooked|beans|rice|do not|don't|never)\b", piece.text
+        ):
             return [Hit("washed-poultry", piece.step, piece.start + match.start(), piece.start + match.end())]
     return []
 
@@ -212,9 +256,11 @@ def wash_hits(view: View) -> list[Hit]:
 def dried_hits(view: View) -> list[Hit]:
     """Meat dried without a heat step."""
     product = re.search(r"\b(?:jerky|biltong|droëwors|charqui|pemmican)\b", view.title)
-    if any(is_safe(one, limits()["jerky-core"].value) for one in stated_cores(view)):
+    if (not product and not view.any_of("red-meat")) or any(
+        is_safe(one, limits()["jerky-core"].value) for one in stated_cores(view)
+    ):
         return []
-    for piece in view.sentences:
+    for piece in view.with_word(_DRY_WORDS):
         match = _DRYING.search(piece.text)
         if match and (product or piece.has("red-meat")) and not re.search(r"\bpat\b|paper towel", piece.text):
             if not product and piece.has("heat-verb"):

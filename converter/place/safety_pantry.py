@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from converter.place.safety_core import Hit, is_safe, stated_cores
+from converter.place.safety_raw import Hit, is_safe, stated_cores
 from converter.place.safety_table import limits, pattern
 from converter.place.safety_text import Piece, View, durations, temperatures
 
@@ -12,32 +12,68 @@ _NOT_SOAKED_DONE = re.compile(r"\b(?:drained|rinsed)\b")
 _BOIL = re.compile(r"\bboil(?:s|ed|ing)?\b|\brolling boil\b")
 _BOIL_SOFT = re.compile(r"\bboil(?!\s+(?:and|over|then|,))[^.,]{0,60}\buntil\b[^.]{0,40}\b(?:soft|tender|cooked)\b")
 _SIMMER = re.compile(r"\bsimmer|\breduce|\blower|\bturn down|\bmedium\b|\blow\b")
-_TIN_SIZE = re.compile(r"\b\d+(?:\.\d+)?[- ]?(?:oz|ounces?|g|ml)\.?\)?\s*(?:cans?|tins?|jars?)\b|\([^)]*\b(?:can|tin)\b[^)]*\)")
+_TIN_SIZE = re.compile(
+    r"\b\d+(?:\.\d+)?[- ]?(?:oz|ounces?|g|ml)\.?\)?\s*(?:cans?|tins?|jars?)\b|\([^)]*\b(?:can|tin)\b[^)]*\)"
+)
 _LONG_SLOW = re.compile(r"\b(?:low oven|slow oven)\b")
 _RUNNY = re.compile(
-    r"\bsoft[- ]boil\w*|\bsoft[- ]cooked eggs?\b|\bsunny[- ]side|\bover[- ]easy\b|\bcoddled?\b|\brunny\b[^.]{0,12}\byolks?\b"
-    r"|\byolks?\s+(?:(?:is|are|remain|remains|stay|stays|still|a|bit|little|should|be|but|slightly)\s+)*(?:runny|liquid|soft|wet)\b|\bmollet\b"
+    r"\bsoft[- ]boil\w*|\bsoft[- ]cooked eggs?\b|\bsunny[- ]side|\bover[- ]easy\b|\bcoddled?\b"
+    r"|\brunny\b[^.]{0,12}\byolks?\b"
+    r"|\byolks?\s+(?:(?:is|are|remain|remains|stay|stays|still|a|bit|little|should|be|but"
+    r"|slightly)\s+)*(?:runny|liquid|soft|wet)\b|\bmollet\b"
 )
-_RAW_EGG = re.compile(r"\braw (?:egg|yolk|white)s?\b(?!\s*wash)|\buncooked eggs?\b(?![^.]{0,30}\b(?:cook|run|flow|set))")
-_EGG_HEATED = re.compile(r"\beggs?\b|\byolks?\b|\bcustard\b|\bwhites\b|\bmixture\b|\bbatter\b|\bsauce\b|\bmousse\b|\bpie\b|\bcream\b")
+_RAW_EGG = re.compile(
+    r"\braw (?:egg|yolk|white)s?\b(?!\s*wash)|\buncooked eggs?\b(?![^.]{0,30}\b(?:cook|run|flow|set))"
+)
+_EGG_HEATED = re.compile(
+    r"\beggs?\b|\byolks?\b|\bcustard\b|\bwhites\b|\bmixture\b|\bbatter\b|\bsauce\b|\bmousse\b|\bpie\b"
+    r"|\bcream\b"
+)
 _NEGATED = re.compile(r"\b(?:no|not|never|avoid|don't|until no|isn't|too|contains?|without|if)\b")
+_SOFT_WORDS = frozenset({
+    "raw", "uncooked", "soft", "runny", "sunny", "easy", "coddle", "coddled", "yolk", "yolks", "mollet",
+})  # fmt: skip
+_EATEN = frozenset({
+    "eat", "eaten", "eating", "taste", "tasting", "lick", "licking", "try", "sample", "snack", "nibble", "enjoy",
+})  # fmt: skip
 _TASTE = re.compile(
-    r"\b(?:eat|taste|lick|try|sample|snack on|nibble|enjoy)\w*\s+(?:the\s+|some\s+|a\s+|of\s+|bit\s+|raw\s+|your\s+|this\s+|cookie\s+|cake\s+|little\s+|leftover\s+|as\s+){0,5}(?:dough|batter)\b"
-    r"|\b(?:dough|batter)\b[^.]{0,20}\b(?:can be|may be|is) eaten raw\b|\beat(?:en)? (?:it )?raw\b[^.]{0,30}\b(?:dough|batter)\b|\blick\w* (?:the |out the )?(?:bowl|spoon|beaters?)\b"
+    r"\b(?:eat|taste|lick|try|sample|snack on|nibble|enjoy)\w*\s+(?:the\s+|some\s+|a\s+|of\s+|bit\s+"
+    r"|raw\s+|your\s+|this\s+|cookie\s+|cake\s+|little\s+|leftover\s+|as\s+){0,5}(?:dough|batter)\b"
+    r"|\b(?:dough|batter)\b[^.]{0,20}\b(?:can be|may be|is) eaten raw\b"
+    r"|\beat(?:en)? (?:it )?raw\b[^.]{0,30}\b(?:dough|batter)\b|\blick\w* (?:the |out the )?(?:bowl|spoon"
+    r"|beaters?)\b"
 )
 _EDIBLE = re.compile(r"\b(?:edible|raw|no[- ]bake)\b[^.]{0,12}\b(?:cookie dough|dough|brownie batter|cake batter)\b")
-_TREATED = re.compile(r"\bheat[- ]treat\w*|\btoast\w* (?:the )?flour|\bflour\b[^.]{0,40}\b(?:oven|microwave|toast|heat)")
-_BAKES = frozenset({"bake", "baked", "baking", "oven", "fry", "fried", "boil", "steam", "cook", "grill", "roast", "griddle", "skillet", "pan"})
-_BOTTLED = re.compile(
-    r"\bprocess\b[^.]{0,60}\b(?:jars?|bath|canner|minutes)\b|\b(?:pressure|water[- ]bath|boiling[- ]water) cann?\w*|\bcanner\b|\bjars?\b[^.]{0,80}\b(?:water[- ]bath|boiling[- ]water bath)"
-    r"|\b(?:hot |boiling )?water[- ]bath\b[^.]{0,60}\bjars?\b|\bjars?\b[^.]{0,60}\b(?:in|into) (?:the|a|an) (?:\w+ )?oven\b"
+_TREATED = re.compile(
+    r"\bheat[- ]treat\w*|\btoast\w* (?:the )?flour|\bflour\b[^.]{0,40}\b(?:oven|microwave|toast|heat)"
 )
+_BAKES = frozenset({
+    "bake", "baked", "baking", "oven", "fry", "fried", "boil", "steam", "cook", "grill", "roast", "griddle",
+    "skillet", "pan",
+})  # fmt: skip
+_BOTTLED = re.compile(
+    r"\bprocess\b[^.]{0,60}\b(?:jars?|bath|canner|minutes)\b|\b(?:pressure|water[- ]bath"
+    r"|boiling[- ]water) cann?\w*|\bcanner\b|\bjars?\b[^.]{0,80}\b(?:water[- ]bath|boiling[- ]water bath)"
+    r"|\b(?:hot |boiling )?water[- ]bath\b[^.]{0,60}\bjars?\b|\bjars?\b[^.]{0,60}\b(?:in|into) (?:the|a"
+    r"|an) (?:\w+ )?oven\b"
+)
+_JARS = frozenset({"jar", "jars", "canner", "canning", "process"})
+_FLOUR = frozenset({"flour", "dough"})
+_OVEN = frozenset({"oven"})
 _EMPTY_JARS = re.compile(r"\bsterili[sz]\w*\b|\bcanning salt\b|\bclean\b|\bwarm (?:the )?jars?\b|\bdry\b")
 _OIL_KEPT = re.compile(
-    r"\b(?:room temperature|cupboard|pantry|shelf|dark place|dry place|cool place|cool,|(?:\d+|several|few|two|three|four|six) (?:weeks|months)|counter|indefinitely|(?:\d+|two|three) days? or more)\b"
+    r"\b(?:room temperature|cupboard|pantry|shelf|dark place|dry place|cool place|cool,|(?:\d+|several|few"
+    r"|two|three|four|six) (?:weeks|months)|counter|indefinitely|(?:\d+|two|three) days? or more)\b"
 )
+_KEEPING = frozenset({
+    "store", "stored", "storing", "stores", "keep", "keeps", "kept", "last", "lasts", "leave", "left", "steep",
+    "infuse", "sit", "stand", "bottle",
+})  # fmt: skip
 _OIL_COLD = re.compile(r"\b(?:refrigerat\w+|fridge|freez\w+|vinegar)\b")
-_INFUSED = re.compile(r"\b(?:infus\w+|flavou?red|garlic|chil[il]i?|herb\w*|confit)\b[^.]{0,20}\boil\b|\boil\b[^.]{0,40}\b(?:infus|steep)|\bconfit\b")
+_INFUSED = re.compile(
+    r"\b(?:infus\w+|flavou?red|garlic|chil[il]i?|herb\w*|confit)\b[^.]{0,20}\boil\b"
+    r"|\boil\b[^.]{0,40}\b(?:infus|steep)|\bconfit\b"
+)
 
 
 def _beans(view: View) -> tuple[str, Piece, re.Match[str]] | None:
@@ -77,9 +113,8 @@ def bean_hits(view: View) -> list[Hit]:
         return []
     kind, where, match = beans
     slow = view.any_of("slow-cooker") or bool(_LONG_SLOW.search(view.low)) or _low_oven(view)
-    if kind == "open":
-        if not pattern("<bean-open>").search(match[0]) or not slow:
-            return []
+    if kind == "open" and not (slow and pattern("<bean-open>").search(match[0])):
+        return []
     if any(_hard_boil(piece) for piece in view.sentences):
         return []
     for piece in view.sentences:
@@ -96,7 +131,9 @@ def bean_hits(view: View) -> list[Hit]:
 def _low_oven(view: View) -> bool:
     floor = limits()["roast-oven"].value
     return any(
-        written and 55 <= low < floor + 20 for piece in view.with_word(("oven",)) for _, _, low, _, written in temperatures(piece.text)
+        written and 55 <= low < floor + 20
+        for piece in view.with_word(_OVEN)
+        for _, _, low, _, written in temperatures(piece.text)
     )
 
 
@@ -116,16 +153,24 @@ def egg_hits(view: View) -> list[Hit]:
     if not view.any_of("egg"):
         return []
     raw = [line for line in view.lines if line.has("egg")]
-    if raw and all(line.has("egg-safe") for line in raw) or "pasteurized" in view.words or "pasteurised" in view.words:
+    if (
+        (raw and all(line.has("egg-safe") for line in raw))
+        or "pasteurized" in view.words
+        or "pasteurised" in view.words
+    ):
         return []
-    for piece in view.sentences:
+    for piece in view.with_word(_SOFT_WORDS):
         match = _RAW_EGG.search(piece.text) or (_RUNNY.search(piece.text) if piece.has("egg") else None)
         if match and not _NEGATED.search(piece.text, max(0, match.start() - 25), match.end()):
             return [Hit("raw-egg", piece.step, piece.start + match.start(), piece.start + match.end())]
     dish = pattern("<egg-dish>").search(view.title)
     if dish and dish[0] not in ("carbonara",) and any("mayonnaise" in line.words for line in view.lines):
         return []
-    if not dish or (view.lines and not raw) or any(is_safe(one, limits()["egg-core"].value) for one in stated_cores(view)):
+    if (
+        not dish
+        or (view.lines and not raw)
+        or any(is_safe(one, limits()["egg-core"].value) for one in stated_cores(view))
+    ):
         return []
     eggs = pattern(r"<egg>(?!\s*(?:plant|noodle|roll|shell))")
     first: Hit | None = None
@@ -142,14 +187,16 @@ def dough_hits(view: View) -> list[Hit]:
     """Dough or batter eaten raw."""
     if _TREATED.search(view.low):
         return []
-    for piece in view.sentences:
+    for piece in view.with_word(_EATEN):
         match = _TASTE.search(piece.text)
         if match and not _NEGATED.search(piece.text, 0, match.end()) and "to taste" not in piece.text:
             return [Hit("raw-dough", piece.step, piece.start + match.start(), piece.start + match.end())]
-    flour = next((line for line in view.lines if "flour" in line.words and not {"almond", "oat", "coconut"} & line.words), None)
+    flour = next(
+        (line for line in view.lines if "flour" in line.words and not {"almond", "oat", "coconut"} & line.words), None
+    )
     edible = _EDIBLE.search(view.title) or ("dough" in view.title and "cookie" in view.title and "flour" in view.words)
     if edible and flour is not None and view.words.isdisjoint(_BAKES):
-        for piece in view.with_word(("flour", "dough")):
+        for piece in view.with_word(_FLOUR):
             match = re.search(r"\b(?:flour|dough)\b", piece.text)
             if match:
                 return [Hit("raw-dough", piece.step, piece.start + match.start(), piece.start + match.end())]
@@ -162,7 +209,7 @@ def bottling_hits(view: View) -> list[Hit]:
         return []
     low = any(line.has("low-acid") for line in view.lines) or pattern("<low-acid>").search(view.title)
     acid = any(line.has("acid") for line in view.lines)
-    for piece in view.with_word(("jar", "jars", "canner", "canning", "process")):
+    for piece in view.with_word(_JARS):
         match = _BOTTLED.search(piece.text)
         if not match or ("jar" not in view.low and "canner" not in view.low) or _EMPTY_JARS.search(piece.text):
             continue
@@ -176,7 +223,7 @@ def bottling_hits(view: View) -> list[Hit]:
 def garlic_oil_hits(view: View) -> list[Hit]:
     """Garlic or herbs kept in oil at room temperature."""
     titled = _INFUSED.search(view.title)
-    for piece in view.sentences:
+    for piece in view.with_word(_KEEPING):
         oily = titled or ("oil" in piece.words and ("garlic" in piece.words or _INFUSED.search(piece.text)))
         if not oily or _OIL_COLD.search(piece.text) or _OIL_COLD.search(view.title):
             continue

@@ -31,7 +31,8 @@ AT_MOST: dict[str, float] = {
     "rice-cool": 1, "rice-keep": 24,
 }  # fmt: skip
 CAUTIONS: tuple[str, ...] = (
-    "poultry-core", "mince-core", "pork-core", "rolled-core", "stuffing-core", "core-below-advised", "core-below-choice",
+    "poultry-core", "mince-core", "pork-core", "rolled-core", "stuffing-core", "core-below-advised",
+    "core-below-choice",
     "pink-inside", "slow-poultry", "slow-mince", "slow-joint", "slow-start", "from-frozen", "kidney-beans", "kept-warm",
     "left-out", "marinate-warm", "thawed-warm", "slow-cooling", "rice-left", "reheat", "marinade-reused",
     "washed-poultry", "dried-meat", "raw-egg", "raw-dough", "deep-fat", "oil-alone", "water-on-fat", "sugar-burn",

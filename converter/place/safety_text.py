@@ -7,17 +7,19 @@ silence a caution. Offsets are those of ``Document.text``.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from converter.model import Phase, Placement, Reading, Span
 from converter.place.safety_table import phrases, singles
 
-_WORD = re.compile(r"[^\W\d_]+")
+_WORD = re.compile(r"[a-zß-öø-ÿœ]+")
 _BREAK = re.compile(r"[.!?;:](?=\s)\s+|\n+")
 _UNIT = r"(?:(?:°|º|degrees?|deg\b\.?)\s*(c|f|celsius|fahrenheit|centigrade)?(?![a-z])|(c|f)\b)"
 _TEMPERATURE = re.compile(
-    r"(?<![\d.,/])(\d{2,3}(?:\.\d+)?)\s*(?:(?:°|º|degrees?)?\s*(?:-|–|—|to|or|and)\s*(\d{2,3}(?:\.\d+)?)\s*)?" + _UNIT + r"(?!\s*angle)"
+    r"(?<![\d.,/])(\d{2,3}(?:\.\d+)?)\s*(?:(?:°|º|degrees?)?\s*(?:-|–|—|to|or"
+    r"|and)\s*(\d{2,3}(?:\.\d+)?)\s*)?" + _UNIT + r"(?!\s*angle)"
 )
+_FIGURE = re.compile(r"\d\s*(?:°|º|deg|[cf]\b)")
 _NUMBERS = {
     "a": 1.0, "an": 1.0, "one": 1.0, "two": 2.0, "three": 3.0, "four": 4.0, "five": 5.0, "six": 6.0, "seven": 7.0,
     "eight": 8.0, "ten": 10.0, "twelve": 12.0, "fifteen": 15.0, "twenty": 20.0, "thirty": 30.0, "half": 0.5,
@@ -25,7 +27,10 @@ _NUMBERS = {
 }  # fmt: skip
 _COUNT = r"(\d+(?:\.\d+)?|½|¼|¾|\b(?:" + "|".join(word for word in _NUMBERS if word.isalpha()) + r")\b)"
 _DURATION = re.compile(
-    _COUNT + r"\s*(½|¼|¾)?(?:\s*(?:-|–|—|to|or)\s*" + _COUNT + r"\s*(½|¼|¾)?)?\s*(?:more\s+|full\s+|good\s+|solid\s+|an?\s+|of\s+)*"
+    _COUNT
+    + r"\s*(½|¼|¾)?(?:\s*(?:-|–|—|to|or)\s*"
+    + _COUNT
+    + r"\s*(½|¼|¾)?)?\s*(?:more\s+|full\s+|good\s+|solid\s+|an?\s+|of\s+)*"
     r"(seconds?|secs?|minutes?|mins?|hours?|hrs?|h|days?|weeks?)\b|\b(overnight|all day|all night)\b"
 )
 _MINUTES = {"s": 1 / 60, "m": 1.0, "h": 60.0, "d": 1440.0, "w": 10080.0}
@@ -76,7 +81,8 @@ class View:
         self.placements = placements
         self.low = lowered(recipe.document.text)
         self.title = lowered(recipe.title)
-        self.words = frozenset(_WORD.findall(self.low)).union(_WORD.findall(self.title))
+        self.words = set(_WORD.findall(self.low))
+        self.words.update(_WORD.findall(self.title))
         self._sentences: tuple[Piece, ...] | None = None
         self._lines: tuple[Piece, ...] | None = None
         self.memo: dict[str, object] = {}
@@ -92,13 +98,13 @@ class View:
 
     @property
     def sentences(self) -> tuple[Piece, ...]:
-        """The sentences of the method, then of the notes; of the whole text if there is no method."""
+        """The sentences of the method, then of the notes; of the whole text, as step 0, if there is no method."""
         if self._sentences is None:
             recipe = self.reading.recipe
             made: list[Piece] = []
             for step in recipe.steps:
                 made.extend(self._split(step.span, step.number))
-            if not made and not recipe.ingredients:
+            if not made:
                 made.extend(self._split(Span(0, len(self.low)), 0))
             for note in recipe.notes:
                 made.extend(self._split(note, 0))
@@ -129,9 +135,10 @@ class View:
         if stop > at:
             yield Piece(self.low[at:stop], at, stop, step)
 
-    def with_word(self, words: Iterable[str]) -> Iterator[Piece]:
-        """The sentences that hold one of `words`."""
-        wanted = frozenset(words)
+    def with_word(self, wanted: frozenset[str]) -> Iterator[Piece]:
+        """The sentences that hold one of the words."""
+        if wanted.isdisjoint(self.words):
+            return
         for piece in self.sentences:
             if not wanted.isdisjoint(piece.words):
                 yield piece
@@ -150,7 +157,7 @@ def temperatures(text: str) -> list[tuple[int, int, float, float, bool]]:
 
     Without a unit a figure of 120 or more is °F; the caller decides whether it trusts that.
     """
-    if not any(sign in text for sign in "°ºcfd"):
+    if not _FIGURE.search(text):
         return []
     found = []
     for match in _TEMPERATURE.finditer(text):

@@ -22,16 +22,15 @@ _EVERY = re.compile(r"(?:every|every other|each|once an?|once per)[ ](?:about |s
 _COOKING = r"(?:cook|bak|roast|simmer|boil|grill|fry|steam|smok|brais|stew|ris|rest|brew)ing"
 _PARTS = re.compile(
     r"[ ](?:before|from|prior to|until|till)[ ](?:the )?(?:end\b|completion|finishing|serving time)"
-    r"|[ ](?:before|prior to)[ ](?:it(?:'s|’s| is)|they(?:'re| are)|(?:the )?(?:\w+ ){1,2}(?:is|are) (?:done|ready|cooked|"
+    r"|[ ](?:before|prior to)[ ](?:it(?:'s|’s| is)|they(?:'re| are)|(?:the )?(?:\w+ ){1,2}(?:is|are) "
+    r"(?:done|ready|cooked|"
     rf"finished)|(?:the )?(?:{_COOKING}|cook) (?:time )?(?:is|ends?|finish)|the (?:amount|time|recommended|suggested))"
-    rf"|[ ](?:to go|left|remaining|remain|remains|later|into (?:the )?{_COOKING})\b"
+    rf"|[ ](?:to go|left|remaining|remain|remains|later|mark|into (?:the )?{_COOKING}|after (?:the|adding|you|that))\b"
 )
 _FIRST_BEFORE = re.compile(
     r"(?:for|during|in|of|after) (?:the |its )?(?:first|initial)(?: of)?[ ]?(?:about |around )?$"
 )
-_AFTER_BEFORE = re.compile(
-    r"\bafter(?: the| another| an additional)?[ ]?(?:about |around |approximately )*$"
-)
+_AFTER_BEFORE = re.compile(r"\bafter(?: the| another| an additional)?[ ]?(?:about |around |approximately )*$")
 _SMALL_ACTS = re.compile(
     r"[^.;]{0,34}?\b(?:add|stir|check|flip|rotate|baste|test|uncover|cover|open|shake|toss|spoon|brush|sprinkle|taste|skim|"
     r"look|turn(?! (?:off|down|the (?:heat|oven|flame)))|place|put|pour|lay|drop|return|tent)\b"
@@ -39,12 +38,18 @@ _SMALL_ACTS = re.compile(
 _CHECKED = re.compile(r"\b(?:turn(?! off)|flip|rotat|stir|check|test|bast)\w*\b[^.]{0,40}\bafter")
 _OF_COOKING = re.compile(rf"[ ](?:of|in)(?: the)? (?:total )?{_COOKING}")
 _TOTAL_BEFORE = re.compile(
-    r"(?:total(?: cooking| baking| roasting)? time(?: of| is|:)?|in total|altogether|all told|total of)[ ,:]*"
+    r"(?:total(?: cooking| baking| roasting)? time(?: of| is|:|[^.;]{0,24} be)?|in total|altogether|all told|"
+    r"total of)[ ,:]*"
     r"(?:about |is |should be )*$"
 )
-_TOTAL_AFTER = re.compile(r"[ ,(]{1,2}(?:in total|total|altogether|all told)\b")
+_TOTAL_AFTER = re.compile(r"[ ,(]{1,2}(?:in total|total|altogether|all told)\b(?![ ,:]*(?:about )?[\d½¼¾])")
 _AHEAD = re.compile(r"[ ](?:ahead|in advance|beforehand|old|earlier|if (?:refrigerated|frozen|stored))\b")
-_WITHIN = re.compile(r"\b(?:within|use in|consumed? in|eaten in)[ ]?(?:about |the next )?$")
+_WITHIN = re.compile(
+    r"\b(?:us|eat|consum|serv|drink|finish|cook|best|it|them)\w*(?: \w+){0,3} within[ ]?(?:about |the next )?$"
+    r"|\b(?:use|consumed?|eaten) in[ ]?(?:about |the next )?$"
+)
+_BEFORE_TABLE = re.compile(r"[ ](?:or so )?before (?:serving|you serve|eating|the meal|dinner)\b")
+_BEFORE_FIRE = re.compile(rf"[ ](?:or so )?(?:before|prior to) (?:you (?:start )?)?{_COOKING}\b")
 _SHELF = re.compile(
     r"\b(?:can|may|could)(?: also)? be [a-z ,]{0,40}(?:refrigerated|frozen|chilled|kept|stored|made|prepared)"
     r"|\bleftovers?\b|airtight|air-tight|sealed container"
@@ -53,14 +58,16 @@ _TO_DO = re.compile(
     r"[ ,]{1,2}(?:or so |or longer |or more |more |longer )?(?:in order )?to "
     r"(?:finish |fully |let it |allow (?:it|them|the [a-z]+) to )?([a-zé-]+)"
 )
-_IN_COLD = re.compile(r"[ ,(]{1,2}(?:\w+ ){0,2}(?:in|inside|into) (?:the |a |your )?(?:fridge|refrigerator|freezer|icebox)")
+_IN_COLD = re.compile(
+    r"[ ,(]{1,2}(?:\w+ ){0,2}(?:in|inside|into) (?:the |a |your )?(?:fridge|refrigerator|freezer|icebox)"
+)
 _OUT_OF = re.compile(r"(?:from|out of) (?:the )?(?:fridge|refrigerator|freezer)")
 _CLAUSE_END = re.compile(r",|\bthen\b|\band\b|\bbefore\b|\bor\b")
 _YEAST = re.compile(r"yeast|sourdough|starter|\bleaven|\bpoolish|\bbiga\b|culture")
 _DOUGH = re.compile(r"\b(?:dough|sponge|rolls|loaf|loaves|buns|starter|poolish|batter)\b")
 _RISEN = re.compile(r"\b(?:yeast|foam\w*|froth\w*|double[ds]?|doubling|risen|to rise|bubbl(?:y|ing|es))\b")
 _WARM_PLACE = re.compile(r"warm (?:place|spot|area|corner)")
-_HOT = re.compile(r"\b(?:hot|boil\w*|simmer\w*|heat|warm|kettle|tea)\b")
+_HOT = re.compile(r"\b(?:hot|boil\w*|simmer\w*|heat|warm|kettle|tea|teapot|cups?)\b")
 _COLD = re.compile(r"\b(?:refrigerat\w*|fridge|overnight|cold|vodka|alcohol|rum|brandy|spirit|jar)\b")
 _WARM_KEPT = re.compile(r"\b(?:keep|kept|stay|hold)\w*(?: \w+)? (?:warm|hot)\b(?! place| spot)")
 _NOT_CONDITION = re.compile(
@@ -71,6 +78,7 @@ _CONDITION = re.compile(
     r"|\botherwise\b"
 )
 _CONDITION_AFTER = re.compile(r"[^.;]{0,40}\bif (?:needed|necessary|required|not|it(?:'s|’s| is)|they(?:'re| are))\b")
+_OWN_NOUN = re.compile(r"['’]?[ ](?:of )?(?:the )?(rest|[a-z]+ing)\b(?! time)")
 _PUBLIC = {"put": "rest", "leave": "rest", "infuse": "soak", "stir": "prep", "keep": "rest"}
 _LONG_S = 12 * units.HOUR  # nothing cooks as long as this unless a verb says so
 
@@ -90,18 +98,26 @@ def of_duration(step: StepText, some: list[Quantity], at: int, before_role: str)
     head = low[max(begin, core_start - 40) : core_start]
     tail = low[core_end : min(end, core_end + 60)]
     after = low[stop : min(end, stop + 60)]
-    if _INTERVAL.match(tail) or _EVERY.search(head):
+    lead = low[begin:start]
+    if _INTERVAL.match(tail) or (head.endswith(" ") and _EVERY.search(head[-20:])):
         return "interval"
-    if _EACH_AFTER.match(tail) or _EACH_AFTER.match(after) or _EACH_BEFORE.search(low[max(begin, start - 34) : start]):
+    if (
+        _EACH_AFTER.match(tail)
+        or _EACH_AFTER.match(after)
+        or (("side" in lead or "batch" in lead) and _EACH_BEFORE.search(lead[-34:]))
+    ):
         return "each"
     role = _by_verb(step, begin, end, quantity)
-    if _is_point(low[begin:start], head, tail, after, some, at, role):
+    if _is_point(lead, head, tail, after, some, at, role):
         return "offset"
     if _is_shelf(low, begin, end, head, after, quantity, role):
         return "other"
-    if _TOTAL_AFTER.match(after) or _TOTAL_BEFORE.search(low[max(begin, start - 34) : core_start]):
-        if not role or any(q.kind == "duration" and q is not quantity for q in some):
-            return "other"
+    is_total = _TOTAL_AFTER.match(after) or (
+        ("tal" in lead or "alto" in lead or "all told" in lead)
+        and _TOTAL_BEFORE.search(low[max(begin, start - 34) : core_start])
+    )
+    if is_total and (not role or any(q.kind == "duration" and q is not quantity for q in some)):
+        return "other"
     if role == "":
         if before_role in ("cook", "rest", "prep", "soak", "chill", "prove"):
             return before_role
@@ -109,16 +125,14 @@ def of_duration(step: StepText, some: list[Quantity], at: int, before_role: str)
     return _PUBLIC.get(role, role)
 
 
-def _is_point(
-    lead: str, head: str, tail: str, after: str, some: list[Quantity], at: int, role: str
-) -> bool:
+def _is_point(lead: str, head: str, tail: str, after: str, some: list[Quantity], at: int, role: str) -> bool:
     """Tell whether a time only marks a point inside another: the last 5, after the first 10, 5 before the end."""
     quantity = some[at]
-    if quantity.last and role in ("cook", "", "rest", "prep", "put", "stir"):
+    if quantity.last or _PARTS.match(tail) or _PARTS.match(after):
         return True
-    if _PARTS.match(tail) or _PARTS.match(after) or _FIRST_BEFORE.search(head):
+    if ("first" in head or "initial" in head) and _FIRST_BEFORE.search(head):
         return True
-    if role not in ("cook", "") or not _AFTER_BEFORE.search(head):
+    if role not in ("cook", "") or "after" not in head or not _AFTER_BEFORE.search(head):
         return False
     if _OF_COOKING.match(after) or _SMALL_ACTS.match(after) or _CHECKED.search(lead + head[-12:]):
         return True
@@ -148,20 +162,49 @@ def _by_verb(step: StepText, begin: int, end: int, quantity: Quantity) -> str:
     start, stop = quantity.span
     longest = quantity.value[1]
     role, verb_at = verb(low, begin, start)
-    if role in ("", "put", "leave", "stir") or (role == "prep" and longest >= 3 * units.HOUR):
+    noun = _OWN_NOUN.match(low, stop, end)
+    if noun and (known := words().verbs.get(noun[1])) and known[0] not in ("put", "leave", "stir", "keep"):
+        role, verb_at = known[0], start
+    if role in ("", "put", "stir") and (marked := _marked_point(step, begin, end, quantity)):
+        return marked
+    if role == "prep" and longest >= 3 * units.HOUR:
+        role = "put"
+    elif role == "prep":
+        clause = _CLAUSE_END.search(low, stop, end)
+        beyond = clause.start() if clause else end
+        if place(low, verb_at, beyond, ("cook",)) and not words().off_heat.search(low, verb_at, beyond):
+            return "cook"
+    if role in ("", "put", "leave", "stir"):
         role = _weak(step, begin, end, quantity, role)
-    if _WARM_KEPT.search(low, begin, start):
+    lead = low[begin:start]
+    if ("warm" in lead or "hot" in lead) and _WARM_KEPT.search(lead):
         return "hold"
     if role == "infuse":
         hot = longest < 4 * units.HOUR and _HOT.search(low, step.start, end) and not _COLD.search(low, begin, end)
         return "rest" if hot else "soak"
-    if role in ("cook", "rest", "prep", "keep") and place(low, verb_at, start, ("chill",)) and not (
-        _OUT_OF.search(low, verb_at, start)
+    if (
+        role in ("cook", "rest", "prep", "keep")
+        and place(low, verb_at, start, ("chill",))
+        and not (_OUT_OF.search(low, verb_at, start))
     ):
         return "keep" if role == "keep" and longest >= units.DAY else "chill"
     if role == "rest":
         return _kind_of_rest(step, begin, end, quantity)
     return role
+
+
+def _marked_point(step: StepText, begin: int, end: int, quantity: Quantity) -> str:
+    """Return the role of "an hour before serving" and "after 10 minutes" where no verb of their own speaks."""
+    low, stop = step.low, quantity.span.end
+    if _BEFORE_TABLE.match(low, stop, end):
+        return "offset"
+    if _BEFORE_FIRE.match(low, stop, end):
+        return "rest"
+    head = low[max(begin, quantity.core.start - 36) : quantity.core.start]
+    if quantity.value[1] >= _LONG_S or "after" not in head or not _AFTER_BEFORE.search(head):
+        return ""
+    earlier = verb_before(step, begin)
+    return earlier if earlier in ("cook", "rest", "soak", "chill", "prove") else "cook"
 
 
 def _kind_of_rest(step: StepText, begin: int, end: int, quantity: Quantity) -> str:
@@ -185,7 +228,7 @@ def _weak(step: StepText, begin: int, end: int, quantity: Quantity, role: str) -
     """Settle a time whose verb says little: leave, put, cover, stir, or none at all."""
     low, listed = step.low, words()
     start, stop = quantity.span
-    if role in ("stir", "prep"):
+    if role == "stir":
         if quantity.value[1] >= 3 * units.HOUR:
             earlier = verb_before(step, begin)
             return earlier if earlier in ("soak", "chill", "prove", "infuse") else "rest"

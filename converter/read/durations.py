@@ -32,6 +32,7 @@ _BY_INITIAL = (
 )  # fmt: skip
 
 _UNITS = "|".join(pattern for _, pattern in _UNIT_WORDS)
+_NUMBER = rf"(?:{numbers.NUMBER}|{numbers.WORDS})"
 _D = f"[{numbers.DASH}]"
 _SEP = rf"(?:[ ]?{_D}{{1,2}}[ ]?|[ ]?/[ ]?|[ ]?to[ ]|[ ](?:and|or|til|till|until)[ ]|[ ]?~[ ]?)"
 _EXTRA = (
@@ -42,21 +43,26 @@ _VAGUE = (
     r"(?:one[ -])?half(?:[ -]of)?[ -]an?|(?:an?|one)[ -]half|half|"
     r"(?:an?[ -]|one[ -])?quarter[ -](?:of[ -])?an|(?:an?|one)[ -]quarter|"
     r"three[ -]quarters?[ -](?:of[ -])?an|three[ -]quarter|(?:1/4|3/4|1/2|¼|¾|½)[ -](?:of[ -])?an|"
-    r"(?:an?[ -])?couple(?:[ -]of)?|(?:an?[ -])?few|(?:an?[ -])?handful(?:[ -]of)?|several|an|a|"
-    r"(?<=another )|(?<=every )|(?<=every other )|(?<=the first )|(?<=the last )|(?<=the final )|(?<=per )|(?<=each )"
+    r"(?:an?[ -])?couple(?:[ -]of)?|(?:an?[ -])?few|(?:an?[ -])?handful(?:[ -]of)?|several|"
+    r"another(?= [mhdw])|every(?= (?:other )?[mhdw])|(?:the )?(?:first|last|final)(?= [mhdw])|an|a"
 )
+_ALONE = ("another", "every", "first", "last", "final")
 _ATOM = re.compile(
-    rf"(?<![\w.,/⁄°])(?:(?P<v>{_VAGUE})"
-    rf"|\(?(?P<a>{numbers.NUMBER}|{numbers.WORDS})(?:(?P<s>{_SEP})(?P<b>{numbers.NUMBER}|{numbers.WORDS}|an?))?(?:(?<=\d)\)(?=[ ](?:min|hour|day)))?)"
+    rf"(?<![\w.,/⁄°])(?:(?=[achoqstefl¼½¾13])(?P<v>{_VAGUE})"
+    rf"|(?=[\d{numbers.SIGNS}(efnost])\(?(?P<a>{_NUMBER})(?:(?P<s>{_SEP})(?P<b>{_NUMBER}|an?))?"
+    r"(?:(?<=\d)\)(?=[ ](?:min|hour|day)))?)"
     rf"(?:[ -]{{1,2}}(?P<x>{_EXTRA}))?"
-    rf"(?P<g>[ \n]{{0,2}}-?[ \n]?)(?P<u>(?:{_UNITS})(?![a-z])|(?<=\d)[smh](?![\w'’])|(?<=\d )h(?![\w'’])|(?<=\d)h(?=[0-5]\d(?!\d)))"
+    rf"(?P<g>[ \n]{{0,2}}-?[ \n]?)"
+    rf"(?P<u>(?:{_UNITS})(?![a-z])|(?<=\d)[smh](?![\w'’])|(?<=\d )h(?![\w'’])|(?<=\d)h(?=[0-5]\d(?!\d)))"
     r"|(?<![a-z])(?P<n>overnight|over night|all night|through the night)(?![a-z])"
 )
+_REACH = 44  # characters between a number and its unit, at most
 _TIME_WORD = re.compile(
-    rf"\d[ -]?[smh](?![a-z])|[{numbers.SIGNS}]|min|hour|hr|sec|day|week|wk|night|month|year|yr|huor|mt?u?te|\dmn"
+    r"(?:min|hour|hr|sec|day|week|wk|night|month|mth|year|yr|hu|hor|m[iu]?[nu]?t)|(?<=\d)[ -]?(?:[smh](?![a-z])|mn|h\d)"
 )
 _AND_A_HALF = re.compile(
-    r"[ -]and[ -](?:a[ -]|one[ -])?(half|quarter|three[ -]quarters|[½¼¾]|1/2|1/4|3/4)(?![ -]?(?:min|hour|cup|sec|day|tea|tab))"
+    r"[ -]and[ -](?:a[ -]|one[ -])?(half|quarter|three[ -]quarters|[½¼¾]|1/2|1/4|3/4)"
+    r"(?![ -]?(?:min|hour|cup|sec|day|tea|tab))"
 )
 _OR_TWO = re.compile(r" (?:or|to) (two|three|four|2|3)(?! ?[a-z°º]{3,}| [a-z]{3,}\w* (?:later|more))(?!\w|\.\d)")
 _OR_NUMBER = re.compile(
@@ -67,7 +73,8 @@ _RANGE = re.compile(rf"\.?[ ]?(?:{_D}{{1,2}}[ ]?|to[ ]|or[ ]|til[l]?[ ]|until[ ]
 _TAIL_MINUTES = re.compile(r"[ ]?([0-5]\d)(?![\d:/]|[ ]?[a-z°º]{2,})")
 _SAME = re.compile(r"[ ]?[(/][ ]?(?:or |about |i\.e\.,? |= ?)?$")
 _NOT_TIME = re.compile(
-    r"[ -](?:steaks?|rice|tapioca|oats|oatmeal|meals?|recipes?)\b|['’]s? (?:drive|walk|work|notice|flight|journey)|[ -]olds?\b"
+    r"[ -](?:steaks?|rice|tapioca|oats|oatmeal|meals?|recipes?)\b"
+    r"|['’]s? (?:drive|walk|work|notice|flight|journey)|[ -]olds?\b"
 )
 _NOT_SECOND = re.compile(
     r"s?[ -](?:hand|portion|batch|side|time|rise|rising|coat|layer|half|bowl|pan|pot|piece|one|sheet|day|wash)"
@@ -90,10 +97,19 @@ class Stretch:
 
 def scan(low: str, start: int, end: int) -> list[Stretch]:
     """Return the lengths of time in ``low[start:end]`` (lower-case text), in order, not overlapping."""
-    if not _TIME_WORD.search(low, start, end):
-        return []
-    atoms = [atom for match in _ATOM.finditer(low, start, end) if (atom := _atom(low, match, start, end))]
-    return _merge(low, atoms, end)
+    atoms: list[Stretch] = []
+    done = start
+    for word in _TIME_WORD.finditer(low, start, end):
+        if word.start() < done:
+            continue
+        stop = min(end, word.end() + _REACH)
+        for match in _ATOM.finditer(low, max(done, word.start() - _REACH), stop):
+            if match.end() == stop < end:
+                break  # cut short; its own word of time comes next
+            if atom := _atom(low, match, start, end):
+                atoms.append(atom)
+            done = match.end()
+    return _merge(low, atoms, end) if atoms else []
 
 
 def _unit(word: str) -> float:
@@ -134,8 +150,10 @@ def _atom(low: str, match: re.Match[str], floor: int, end: int) -> Stretch | Non
         a, b = _vague(match["v"])
         if unit == units.SECOND and match["v"] in ("a", "an") and not low.startswith(" or two", stop):
             return None
-        if match["v"] == "" and not _alone(low, match, floor):
-            return None
+        if match["v"].endswith(_ALONE):
+            if not _stands_alone(match):
+                return None
+            begin = match.start("u")
         if match["v"] == "a" and unit == units.DAY and _per_day(low, begin, floor):
             return None
         if match["v"] in ("a", "an", "half") and match["x"] in ("to", "of", "other", "more"):
@@ -169,12 +187,10 @@ def _atom(low: str, match: re.Match[str], floor: int, end: int) -> Stretch | Non
     return made
 
 
-def _alone(low: str, match: re.Match[str], floor: int) -> bool:
-    """Tell whether a unit without a number counts as one: "another minute", "every hour", not "per day"."""
-    if match["g"] or match["x"] or len(match["u"]) == 1 or match["u"].endswith("s") or match["u"] in ("second", "sec"):
-        return False
-    return not low.startswith(("per ", "each "), max(floor, match.start() - 5)) and not low.startswith(
-        "per ", max(floor, match.start() - 4)
+def _stands_alone(match: re.Match[str]) -> bool:
+    """Tell whether a unit without a number counts as one: "another minute", "every day", not "the last minutes"."""
+    return (
+        match["u"] not in ("second", "sec", "year") and not match["u"].endswith("s") and match["x"] in (None, "other")
     )
 
 

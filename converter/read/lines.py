@@ -166,7 +166,9 @@ class _Reader:
         elif row.kind == "number" and not (shapes.QUANTITY.match(text) and shapes.ingredient(text)):
             self.open("method")
             self.method(at, row)
-        elif shapes.ingredient(text) and (row.kind != "plain" or shapes.QUANTITY.match(text)):
+        elif shapes.ingredient(text) and (
+            row.kind != "plain" or shapes.QUANTITY.match(text) or self.measured_below(at)
+        ):
             self.open("ingredients")
             self.ingredients(at, row)
         elif shapes.instruction(text) or (shapes.HEAT.search(text) and shapes.instructs(text)):
@@ -176,6 +178,15 @@ class _Reader:
             self.method(at, row)
         else:
             self.add("intro", row)
+
+    def measured_below(self, at: int) -> bool:
+        """Whether the lines right below go on as a list with quantities."""
+        for row in self.rows[at + 1 : at + 5]:
+            if row.gap:
+                return False
+            if shapes.QUANTITY.match(row.text) and shapes.ingredient(row.text):
+                return True
+        return False
 
     def titled(self, text: str) -> bool:
         if len(text) > 100:
@@ -201,6 +212,10 @@ class _Reader:
             return
         if row.kind == "plain":
             name = shapes.part(text, marked=False)
+            if name is not None and not (text.endswith(":") or self.bulleted or text[:4].lower() == "for "):
+                after = self.rows[at + 1].text if at + 1 < len(self.rows) else ""
+                if shapes.QUANTITY.match(after) is None or (" " in name and not row.gap):
+                    name = None
             if name is None and self.bulleted and row.gap and len(text) < 40 and self.bullet_ahead[at]:
                 name = shapes.bare(text)
             if name is not None:
@@ -225,7 +240,9 @@ class _Reader:
         if row.kind == "number":
             return shapes.instructs(text) or not shapes.ingredient(text)
         if shapes.instruction(text):
-            return len(text) > 45 or text.endswith(".") or shapes.HEAT.search(text) is not None
+            if text.endswith(".") or (shapes.HEAT.search(text) and any(sign.isdigit() for sign in text)):
+                return True
+            return len(text) > 45 and shapes.BOUGHT.match(text) is None
         return len(text) > 60 and text.endswith(".") and shapes.instructs(text)
 
     # ------------------------------------------------------------ method
@@ -234,14 +251,23 @@ class _Reader:
         self.step = self.add("step", row, self.part)
         self.shape = shape
 
+    def extend(self, step: _Block, row: Row) -> None:
+        """Add a row to a step; where a note stands between the two it cannot be part of it."""
+        if self.blocks[-1] is step:
+            step.end = row.end
+        elif shapes.instructs(row.text):
+            self.step = self.add("step", row, self.part)
+        else:
+            self.add("note", row)
+
     def method(self, at: int, row: Row) -> None:
         kind, step = row.kind, self.step
         if kind == "number":
             self.new_step(row, kind)
             return
         if kind == "bullet":
-            if step is not None and (self.shape == "number" or (row.indent >= 2 and self.shape == "nested")):
-                step.end = row.end
+            if step is not None and self.shape == "number":
+                self.extend(step, row)
             else:
                 self.new_step(row, kind)
             return
@@ -260,7 +286,7 @@ class _Reader:
             return
         if listed and step is not None:
             if not row.gap or row.indent >= 2 or more:
-                step.end = row.end
+                self.extend(step, row)
             else:
                 self.where, self.step = "notes", None
                 self.add("note", row)
@@ -273,7 +299,7 @@ class _Reader:
                 self.open("ingredients")
                 self.ingredients(at, row)
                 return
-            if not shapes.instructs(text) and not self.instructed_ahead(at):
+            if not shapes.instructs(text) and shapes.tells(text) and not self.instructed_ahead(at):
                 self.add("note", row)
                 return
         self.new_step(row, "plain")

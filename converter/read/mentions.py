@@ -16,10 +16,10 @@ def mentions(recipe: Recipe) -> tuple[Mention, ...]:
     """
     text = recipe.document.text
     low = quantities.lowered(text)
-    hints = quantities.hints(low)
+    known = quantities.time_words(low)
     found: list[Mention] = []
     for step in recipe.steps:
-        some = quantities.find_lowered(low, step.span.start, step.span.end, hints)
+        some = quantities.find_lowered(low, step.span.start, step.span.end, known)
         if some:
             found += _of_step(text, low, step, some)
     return tuple(found)
@@ -44,8 +44,9 @@ def _of_step(text: str, low: str, step: Step, some: list[Quantity]) -> list[Ment
         made.append(
             Mention(
                 step.number, quantity.kind, quantity.span, quantity.core, text[start:end], role, celsius, seconds,
-                fan=quantity.fan, conditional=conditional, more=quantity.more, last=quantity.last, per_kg=quantity.per_kg,
-                plus=quantity.plus, disagrees=quantity.disagrees, unit_guessed=quantity.unit_guessed,
+                fan=quantity.fan, conditional=conditional, more=quantity.more, last=quantity.last,
+                per_kg=quantity.per_kg, plus=quantity.plus,
+                disagrees=quantity.disagrees, unit_guessed=quantity.unit_guessed,
             )
         )  # fmt: skip
     return made

@@ -7,121 +7,41 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from converter.model import Kind, Range, Span
 from converter.read import durations, numbers, temperatures
 
 _FIGURE = re.compile(rf"[\d{numbers.SIGNS}]")
-_TIME_WORDS = ("minut", "hour", "night", "second", "day", "week", "month")
-_HEAT_SIGNS = ("°", "º", "˚", "degree", "gas", "mark", "℃", "℉", "∘", "⁰", "oven", "bake", "roast")
-_LETTER = re.compile(r"\d ?(?:[*of]|c(?![a-z])|deg|cel|cent)")
+_TIME_WORDS = ("minut", "hour", "night", "second", "day", "week", "month", "gas mark")
+_HEAT = re.compile(r"[°º˚∘⁰ᵒ℃℉]|\d ?(?:[*fo]|c(?![a-z])|deg|cel|cent)|gas|mark|regulo|[1-5]\d[05](?!\d)")
 
-_DOUBT = frozenset(
-    [
-        "about",
-        "around",
-        "approximately",
-        "approx",
-        "approx.",
-        "roughly",
-        "circa",
-        "c.",
-        "ca",
-        "ca.",
-        "like",
-        "nearly",
-        "almost",
-        "maybe",
-        "perhaps",
-        "say",
-        "some",
-        "only",
-        "just",
-        "over",
-        "under",
-        "exactly",
-        "another",
-        "additional",
-        "further",
-        "extra",
-        "between",
-        "from",
-        "anywhere",
-        "maximum",
-        "minimum",
-        "max",
-        "max.",
-        "min.",
-        "quite",
-        "rather",
-        "~",
-        "≈",
-        "±",
-        "+-",
-        "+",
-        "the",
-        "first",
-        "last",
-        "final",
-        "next",
-        "full",
-        "entire",
-        "whole",
-        "remaining",
-        "barely",
-        "scarcely",
-    ]
-)
-_DOUBT_PAIRS = frozenset(
-    [
-        "up to",
-        "at least",
-        "at most",
-        "no more",
-        "not more",
-        "more than",
-        "less than",
-        "no less",
-        "not less",
-        "no longer",
-        "longer than",
-        "a further",
-        "an additional",
-        "an extra",
-        "a good",
-        "a full",
-        "a maximum",
-        "a minimum",
-        "maximum of",
-        "minimum of",
-        "as much",
-        "the last",
-        "the first",
-        "the final",
-        "just over",
-        "just under",
-        "not quite",
-        "rather more",
-        "a total",
-        "total of",
-        "or so",
-        "yet another",
-        "something like",
-    ]
-)
+_DOUBT = frozenset((
+    "about", "around", "approximately", "approx", "approx.", "roughly", "circa", "c.", "ca", "ca.", "like", "nearly",
+    "almost", "maybe", "perhaps", "say", "some", "only", "just", "over", "under", "exactly", "another", "additional",
+    "further", "extra", "between", "from", "anywhere", "maximum", "minimum", "max", "max.", "min.", "quite", "rather",
+    "~", "≈", "±", "+-", "+", "the", "first", "last", "final", "next", "full", "entire", "whole", "remaining",
+    "barely", "scarcely",
+))  # fmt: skip
+_DOUBT_PAIRS = frozenset((
+    "up to", "at least", "at most", "no more", "not more", "more than", "less than", "no less", "not less",
+    "no longer", "longer than", "a further", "an additional", "an extra", "a good", "a full", "a maximum",
+    "a minimum", "maximum of", "minimum of", "as much", "the last", "the first", "the final", "just over",
+    "just under", "not quite", "rather more", "a total", "total of", "or so", "yet another", "something like",
+))  # fmt: skip
 _DOUBT_LAST = frozenset(pair.split()[-1] for pair in _DOUBT_PAIRS)
 _MORE_BEFORE = re.compile(r"(?:another|further|additional|extra)(?: about| approximately| around)?[ ]*$")
 _LAST_BEFORE = re.compile(r"(?:last|final)(?: about| approximately| around)?[ ]*$")
 _AFTER = re.compile(
     r"(?:,?[ ]or[ ](?:so|more|longer|less)\b|[ ](?:more|longer|further|extra|additional(?:ly)?)\b"
-    r"|[ ](?:at least|at most|at the most|at the least|or thereabouts|approximately|approx\b\.?|max\b\.?|maximum|minimum|tops)\b"
+    r"|[ ](?:at least|at most|at the most|at the least|or thereabouts|approximately|approx\b\.?|"
+    r"max\b\.?|maximum|minimum|tops)\b"
     r"|[ ]\((?:at least|or more|or longer|approximately|or so|approx\.?|maximum|minimum)\))+"
 )
 _MORE_AFTER = re.compile(r"more|longer|further|extra|additional")
 _PER = re.compile(
     r"(?:\.?[ ]?(?:/[ ]?|(?:per|a|to(?: the)?(?: each| every)?|for (?:each|every)|each|every|the)[ ]))"
-    rf"(?P<n>{numbers.NUMBER})?[ -]?(?P<u>kilogram(?:me)?s?|kilos?|kgs?|grams?|grammes?|g|lbs?|pounds?|pds?|oz|ounces?)\b(?:\.(?=[ ]?[(,;+]))?"
+    rf"(?P<n>{numbers.NUMBER})?[ -]?(?P<u>kilogram(?:me)?s?|kilos?|kgs?|grams?|grammes?|g|"
+    r"lbs?|pounds?|pds?|oz|ounces?)\b(?:\.(?=[ ]?[(,;+]))?"
     r"(?:[ ]?\((?:about |or )?[^()]{1,14}\))?"
 )
 _PLUS = re.compile(
@@ -164,36 +84,24 @@ def lowered(text: str) -> str:
     return low.replace("\u00a0", " ").replace("\u202f", " ").replace("\u2009", " ").replace("\n", " ")
 
 
-class Hints(NamedTuple):
-    """What a whole text can hold: the time words and heat signs that occur in it at all."""
-
-    times: tuple[str, ...]
-    heats: tuple[str, ...]
-    letters: bool
-
-
-def hints(low: str) -> Hints:
-    """Return the hints of a lowered text, for reading many stretches of it."""
-    return Hints(
-        tuple(word for word in _TIME_WORDS if word in low),
-        tuple(sign for sign in _HEAT_SIGNS if sign in low),
-        _LETTER.search(low) is not None,
-    )
+def time_words(low: str) -> tuple[str, ...]:
+    """Return the words of time without a figure that a lowered text holds at all, to read many stretches of it."""
+    return tuple(word for word in _TIME_WORDS if word in low)
 
 
 def find(text: str, start: int, end: int) -> list[Quantity]:
     """Return the temperatures and times in ``text[start:end]`` in reading order, with offsets into `text`."""
     low = lowered(text)
-    return find_lowered(low, start, end, hints(low))
+    return find_lowered(low, start, end, time_words(low))
 
 
-def find_lowered(low: str, start: int, end: int, known: Hints) -> list[Quantity]:
-    """As `find`, for text that `lowered` has made."""
+def find_lowered(low: str, start: int, end: int, known: tuple[str, ...]) -> list[Quantity]:
+    """As `find`, for text that `lowered` has made; `known` are its `time_words`."""
     piece = low[start:end]
-    if not _FIGURE.search(piece) and not any(word in piece for word in known.times) and "gas mark" not in piece:
+    if not _FIGURE.search(piece) and not any(word in piece for word in known):
         return []
     heats: list[temperatures.Heat] = []
-    if any(sign in piece for sign in known.heats) or (known.letters and _LETTER.search(piece)):
+    if _HEAT.search(piece):
         heats = temperatures.scan(low, start, end)
     stretches = durations.scan(low, start, end)
     if heats:
@@ -243,11 +151,12 @@ def _duration(
     if rate := _PER.match(low, stop, end):
         per_kg = _weight(rate)
         stop = rate.end()
-        if follower is not None and _PLUS.match(low[stop : follower.start]):
-            if not _NOT_PLUS.match(low, follower.end, end):
-                plus = follower.high
-                stop = follower.end
-                used = True
+        if (
+            follower is not None
+            and _PLUS.match(low[stop : follower.start])
+            and not _NOT_PLUS.match(low, follower.end, end)
+        ):
+            plus, stop, used = follower.high, follower.end, True
     elif sides := _SIDES.match(low, stop, end):
         stop = sides.end()
     quantity = Quantity(

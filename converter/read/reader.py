@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from converter.model import Clause, Document, Mention, Phase, Reading, Recipe, Span
+from converter.model import Clause, Document, Phase, Reading, Recipe, Span, Spot
 from converter.read import places
 from converter.read.clauses import Cutter, Draft
 
@@ -56,11 +56,9 @@ def read(document: Document) -> Reading:
 
 def freeze(draft: Draft, act: str) -> Clause:
     """Return the clause as a frozen value."""
-    place = next((p.span for p in draft.places if p.kind not in ("out",)), None)
     return Clause(
-        step=draft.step, span=Span(draft.start, draft.end), act=act, method=draft.method, environment="none" if not draft.environment or draft.environment == "any" else draft.environment,  # type: ignore[arg-type]
-        verb=draft.verb, insert=draft.verb.end, place=place, sign=draft.sign, times=tuple(draft.times), temperatures=tuple(draft.temperatures),
-        lid=draft.lid, attended=draft.attended, marks=tuple(sorted({p.kind for p in draft.places})),
+        draft.step, Span(draft.start, draft.end), act, draft.method, draft.verb, tuple(Spot(*place) for place in draft.places),
+        draft.sign, tuple(draft.times), tuple(draft.temperatures), draft.boil, draft.lid, draft.general, draft.sentence,
     )  # fmt: skip
 
 
@@ -79,8 +77,3 @@ def _phase(opened: Open, number: int, recipe: Recipe, namer: Namer) -> Phase:
         appliance=opened.appliance, core_c=opened.core, attended=opened.attended, marks=tuple(sorted(opened.marks)),
         clauses=tuple(freeze(d, d.act) for d in opened.drafts),
     )  # fmt: skip
-
-
-def mentions_in(found: tuple[Mention, ...], span: Span) -> tuple[Mention, ...]:
-    """Return the mentions that start inside `span`."""
-    return tuple(m for m in found if span.start <= m.span.start < span.end)

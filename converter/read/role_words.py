@@ -29,7 +29,16 @@ _BE = frozenset(
 _UNTIL = frozenset(("until", "till", "'til", "til", "when", "once", "while", "as", "before"))
 _ONWARD = frozenset(("continue", "continues", "keep", "start", "begin", "finish", "carry", "by", "of"))
 _NO_VERB_BEFORE = frozenset(("water", "oil", "place", "spot", "pan", "temperature", "plate", "milk", "cream", "sugar"))
-_OFTEN_NOUNS = frozenset(("warm", "cool", "fry", "cream", "brown"))
+_OFTEN_NOUNS = frozenset(
+    ("warm", "cool", "dry", "fry", "cream", "brown", "press", "process", "work", "roll", "crisp", "colour", "color",
+     "fire", "foam", "pickle", "toast", "pop", "steam", "smoke", "double", "sour", "roast", "stew", "marinade", "brine",
+     "cure", "bloom", "torch")
+)  # fmt: skip
+_BEFORE_VERB = frozenset(
+    ("and", "or", "then", "to", "let", "it", "them", "gently", "lightly", "slowly", "well", "you", "can", "will",
+     "should", "just", "not", "must", "quickly", "briefly", "now", "first", "next", "carefully", "thoroughly",
+     "finally")
+)  # fmt: skip
 _OFTEN = frozenset(
     ("often", "occasionally", "frequently", "constantly", "regularly", "gently", "continuously", "now", "every",
      "from", "until", "once")
@@ -69,6 +78,7 @@ def words() -> Words:
     for role, some in root["participles"].items():
         for word in some:
             verbs[word] = (role, "d")
+    del verbs["leaves"]  # of a plant
     for role, bases in root["verbs"].items():
         for base in bases:
             verbs[base] = (role, "b")
@@ -78,8 +88,7 @@ def words() -> Words:
         verbs,
         {word: role for word, role in places.items() if " " not in word},
         {word: role for word, role in places.items() if " " in word},
-        {phrase: role for role, some in root["phrases"].items() for phrase in some}
-        | dict.fromkeys(root["nouns"], ""),
+        {phrase: role for role, some in root["phrases"].items() for phrase in some} | dict.fromkeys(root["nouns"], ""),
         frozenset(root["noun_before"]),
         frozenset(root["noun_after"]),
         _alternatives(root["off_heat"]),
@@ -159,7 +168,7 @@ def verb(low: str, begin: int, start: int) -> tuple[str, int]:
             role, form = phrase, "p"
         if role and not (form == "p" and role == "cook" and found):
             following = tokens[n + 1][0] if n + 1 < len(tokens) else ""
-            if form == "p" or _is_verb(low, token, form, previous, following, before, bool(found)):
+            if form == "p" or _is_verb(low, token, form, previous, following, before, found):
                 if until:
                     if not (role == "prove" and found in ("rest", "leave", "put", "")):
                         aside, aside_at = aside or role, token.start()
@@ -187,21 +196,24 @@ def _only_tells_how(role: str, form: str, found: str, previous: str, following: 
     return False
 
 
-def _is_verb(
-    low: str, token: re.Match[str], form: str, previous: str, following: str, before: str, had: bool
-) -> bool:
+def _is_verb(low: str, token: re.Match[str], form: str, previous: str, following: str, before: str, found: str) -> bool:
     """Tell a verb from the noun or adjective of the same letters; `before` are the two characters before it."""
     listed = words()
     touching = before[1:] == " " and before[:1] not in (",", ".", ";", ":", "(")
     if form == "g":
         if following in listed.noun_after and low[token.end() : token.end() + 1] == " ":
             return False
-        return not (touching and previous in ("the", "a", "your")) and (not had or previous in _ONWARD)
+        return not (touching and previous in ("the", "a", "your")) and (
+            not found or previous in _ONWARD or previous in _BE
+        )
     if form == "d":
         return (touching and previous in _BE) or previous == ""
     if touching and previous in listed.noun_before:
         return False
-    return not (token[0] in _OFTEN_NOUNS and following in _NO_VERB_BEFORE)
+    if token[0] in _OFTEN_NOUNS:
+        called = not touching or previous in _BEFORE_VERB or found == "leave"
+        return called and following not in _NO_VERB_BEFORE
+    return True
 
 
 def place(low: str, begin: int, end: int, roles: tuple[str, ...]) -> str:

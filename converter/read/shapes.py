@@ -27,7 +27,7 @@ MARKER = re.compile(
 
 QUANTITY = re.compile(
     rf"[~≈]?[ ]?(?:(?i:about|approx\.?|approximately|a|an|one|two|three|four|five|six|half|"
-    rf"few|handful|pinch|dash|knob|splash|drizzle|squeeze|juice|zest|grated|sprigs?)[ ]|[\d{_FRACTION}])"
+    rf"few|handful|pinch|dash|knob|(?:splash|drizzle|squeeze|juice|zest) of|grated zest|sprigs?)[ ]|[\d{_FRACTION}])"
 )
 """The start of an ingredient line that says how much."""
 
@@ -36,7 +36,7 @@ AMOUNT = re.compile(
     rf"tablespoons?|litres?|liters?|grams?|cloves?|tins?|cans?|slices?|sticks?|large|medium|small|eggs?|packets?)\b"
 )
 
-_KEYS = ("headings", "parts", "verbs", "leads", "hyphen_before", "hyphen_after")
+_KEYS = ("headings", "parts", "verbs", "leads", "hyphen_before", "hyphen_after", "tellers")
 SECTIONS = ("ingredients", "method", "notes", "meta", "intro")
 
 
@@ -49,6 +49,7 @@ class Words(NamedTuple):
     leads: frozenset[str]
     hyphen_before: frozenset[str]
     hyphen_after: frozenset[str]
+    tellers: frozenset[str]
 
 
 @cache
@@ -79,7 +80,8 @@ HEAT = re.compile(
 
 SERVINGS = re.compile(
     r"(?i)(?:(?:serves|servings?|yields?|makes|portions?|quantity|serving size)\b"
-    r"(?:[ ]*[:=–—-][ ]*|[ ]+)(?P<value>.*\S)"
+    r"(?:[ ]*[:=–—-][ ]*|[ ]+(?=(?:(?:about|approximately|approx\.?|around|up to|at least) )?"
+    rf"(?:[\d{_FRACTION}]|an? |one |two |three |four |five |six |eight |ten |twelve |enough )))(?P<value>.*\S)"
     r"|(?P<bare>for[ ]+\d+(?:[ ]*[-–][ ]*\d+)?[ ]+(?:people|persons?|servings|portions))[.]?$"
     r"|(?P<after>\d+(?:[ ]*[-–][ ]*\d+)?[ ]+(?:servings?|portions?))[.]?$)"
 )
@@ -92,9 +94,11 @@ TIMES = re.compile(
     rf"(?:[\d{_FRACTION}]|hour|few|overnight|half|none|varies|varied|time varies))(?:[^.]|[.](?=\S)){{1,120}}[.]?$)"
 )
 LENGTH = re.compile(rf"(?i)[~≈<> ]*[\d{_FRACTION}].*\b(?:minutes?|mins?|hours?|hrs?|days?)\b")
+BOUGHT = re.compile(r"[^\W\d_]+(?:,| or | and | for (?!\d))")
+"""Butter, flour, cream: words that are goods as well as verbs, with what shows the goods."""
 _META_LINE = re.compile(
-    r"(?i)(?:source|author|from|adapted from|by|category|cuisine|course|difficulty|tags?|keywords?|rating|calories|energy|url"
-    r"|link|website|date|submitted by|recipe by|oven|level|diet)[ ]*:"
+    r"(?i)(?:source|author|from|adapted from|by|category|cuisine|course|difficulty|tags?|keywords?|rating|calories"
+    r"|energy|url|link|website|date|submitted by|recipe by|oven|level|diet)[ ]*:"
 )
 _INLINE = re.compile(
     r"[#*_ ]{0,9}(?P<name>[A-Za-z][A-Za-z' ]{2,28}?)[*_ ]{0,9}(?::[*_]{0,9}|[ ][–—-](?=[ ]))[*_ ]++(?=\S)"
@@ -116,6 +120,8 @@ def section(line: str) -> str | None:
 
 @lru_cache(maxsize=512)
 def _section(line: str) -> str | None:
+    if line.endswith("."):
+        return None
     plain = bare(line).replace("’", "'")
     key = plain.lower()
     kind = words().headings.get(key)
@@ -141,13 +147,19 @@ def opening(line: str) -> tuple[str, int] | None:
 def instruction(text: str) -> bool:
     """Whether a line or paragraph tells the cook to do something."""
     said = _WORD.findall(text[:200].lower())
-    if not said:
+    if not said or (len(said) == 1 and text.isalpha()):
         return False
     verbs, leads = words()[2:4]
     first = said[0]
     if first in verbs:
         return True
     return (first.endswith("ly") or first in leads) and any(word in verbs for word in said[1:14])
+
+
+def tells(text: str) -> bool:
+    """Whether a paragraph begins like a story or a remark."""
+    found = _WORD.search(text)
+    return found is None or found[0].lower() in words().tellers or not text.endswith((".", "!"))
 
 
 def instructs(text: str) -> bool:
@@ -163,7 +175,9 @@ def ingredient(text: str) -> bool:
         return False
     if QUANTITY.match(text):
         return not text.endswith((".", "!")) or len(text) < 50 or AMOUNT.match(text) is not None
-    return len(text) < 45 and not text.endswith((".", "!", "?")) and not instruction(text)
+    if text.endswith((".", "!", "?")) or len(text) > 90:
+        return False
+    return BOUGHT.match(text) is not None or (len(text) < 45 and not instruction(text))
 
 
 def part(line: str, *, marked: bool) -> str | None:

@@ -10,22 +10,28 @@ from converter.read.role_words import StepText, words
 CORE_MAX_C = 105.0  # nothing moist is hotter inside
 
 _NOUN_AFTER = re.compile(
-    r"[ )-]{0,2}(?:\([^()]{0,20}\) )?(?:(?:preheated|hot|charcoal|gas|convection|fan|covered|fryer|vegetable|salted|sugar|warm|electric|slow)[ -])*"
+    r"[ )-]{0,2}(?:\([^()]{0,20}\) )?(?:(?:preheated|hot|charcoal|gas|"
+    r"convection|fan|covered|fryer|vegetable|salted|sugar|"
+    r"warm|electric|slow)[ -])*"
     r"(ovens?|smoker|grill|barbecue|bbq|oil|fat|water|milk|syrup|griddle|skillet|pan|broiler|internal|inside|core)\b"
 )
 _AFTER_ROLES = {
-    "oven": "oven", "ovens": "oven", "smoker": "oven", "grill": "oven", "barbecue": "oven", "bbq": "oven", "broiler": "oven",
+    "oven": "oven", "ovens": "oven", "smoker": "oven", "grill": "oven", "barbecue": "oven", "bbq": "oven",
+    "broiler": "oven",
     "oil": "liquid", "fat": "liquid", "water": "liquid", "milk": "liquid", "syrup": "liquid", "griddle": "surface",
     "skillet": "surface", "pan": "surface", "internal": "core", "inside": "core", "core": "core",
 }  # fmt: skip
 _CORE_AFTER = re.compile(
-    r"[ ,(]{1,2}(?:on|with|using|according to) (?:an? |the |your )?(?:instant|meat|probe|digital|food|cooking|thermometer)|[ ,(]{1,2}(?:at|in) (?:the |its )?(?:cent(?:er|re)|thickest|middle|core|thigh|breast)"
+    r"[ ,(]{1,2}(?:on|with|using|according to) (?:an? |the |your )?(?:instant|meat|probe|digital|food|cooking|"
+    r"thermometer)|[ ,(]{1,2}(?:at|in) (?:the |its )?(?:cent(?:er|re)|thickest|middle|core|thigh|breast)"
     r"|[ ](?:internal|for (?:medium|rare|well|toast|poultry|chicken|pork|beef))"
 )
 _CANDY_AFTER = re.compile(
-    r"[ ,(]{1,2}(?:on|with|using) (?:an? |the |your )?(?:candy|sugar|jam|deep|frying)|[ ,(]{1,3}(?:the )?(?:soft|hard|firm|thread|softball)[ -]"
+    r"[ ,(]{1,2}(?:on|with|using) (?:an? |the |your )?(?:candy|sugar|jam|deep|frying)"
+    r"|[ ,(]{1,3}(?:the )?(?:soft|hard|firm|thread|softball)[ -]"
 )
 _THE = re.compile(r"(?:the|of|a|your) $")
+_WARMED = re.compile(r"\b(?:heat|bring|warm|cool|reduce)\w*\b")
 _WEAK = frozenset(("reach", "reaches", "reached", "reaching", "reading", "reads", "done", "inside", "centre", "center"))
 
 
@@ -50,11 +56,23 @@ def of_temperature(step: StepText, quantity: Quantity, before_role: str) -> str:
     if not role:
         later = words().temperature.search(low, stop, end)
         role = before_role or (words().temperature_roles[later[0]] if later else "")
-        if role == "core" and hottest > CORE_MAX_C:
+        if not _possible(role, hottest):
             role = ""
     if not role:
-        role = "oven" if hottest >= 90 else "other" if hottest > 15 else "storage"
+        warmed = _WARMED.search(low, begin, start)
+        role = "oven" if hottest >= 90 else "storage" if hottest <= 15 else "liquid" if warmed else "other"
     return role
+
+
+def _possible(role: str, hottest: float) -> bool:
+    """Tell whether a temperature [°C] can be that of an oven, a core, a room or a store."""
+    if role == "core":
+        return hottest <= CORE_MAX_C
+    if role == "oven":
+        return hottest >= 25
+    if role == "air":
+        return hottest <= 60
+    return role != "storage" or hottest <= 25
 
 
 def _nearest(low: str, begin: int, start: int, hottest: float) -> str:
@@ -65,13 +83,9 @@ def _nearest(low: str, begin: int, start: int, hottest: float) -> str:
     for match in listed.temperature.finditer(low, begin, start):
         word = match[0]
         role = listed.temperature_roles[word]
-        if role == "core" and hottest > CORE_MAX_C:
+        if not _possible(role, hottest):
             continue
-        if role == "oven" and (
-            hottest < 25 or (word == "roast" and _THE.search(low, max(begin, match.start() - 5), match.start()))
-        ):
-            continue
-        if role in ("air", "storage") and hottest > 60:
+        if word == "roast" and _THE.search(low, max(begin, match.start() - 5), match.start()):
             continue
         if role == "liquid":
             liquid = True

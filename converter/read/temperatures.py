@@ -6,15 +6,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
-from converter.model import Range
-from converter.read import numbers, settings
+from converter.read import numbers
+from converter.read.one_setting import Heat, Part, guess, resolve
 from converter.units import to_celsius
-
-BARE_F_ABOVE = 260.0  # a bare figure above this can only be °F
-PAIR_SLACK_K = 12.0  # °C and rounded °F of one setting lie this close; wider is a misprint
-MARK_SLACK_K = 8.0  # a figure this far outside the printed range of its gas mark is a misprint
 
 _D = f"[{numbers.DASH}]"
 _SIGN = r"(?:[°º˚∘⁰ᵒ*]|(?<=\d\d)o(?=[cf](?![a-z]))|degrees?(?![a-z])|degs?(?![a-z])\.?)"
@@ -43,61 +38,38 @@ _BARE_OVEN = re.compile(
     r"(?:oven(?: temperature| heat)?(?: is| set| up| down)?(?: to| at| of)|(?:bake|baked|baking|roast|roasted|"
     r"preheat|pre-heat|preheated|heat|cook)(?: it| them)?(?: the oven| oven)?(?: covered| uncovered)?(?: to| at)|"
     r"(?:to|of|the) temp(?:erature|\.)?(?: to| of)?)"
-    r"[ ](?:about |around |approximately )?(?P<a>[1-5]\d[05])(?![\d.,]?\d|[ ]?(?:g|kg|ml|l|watts?|w|grams?|mins?|minutes?|hours?|psi|%|[°º˚*℉℃]|degrees?|[fc]\b))"
+    r"[ ](?:about |around |approximately )?(?P<a>[1-5]\d[05])"
+    r"(?![\d.,]?\d|[ ]?(?:g|kg|ml|l|watts?|w|grams?|mins?|minutes?|hours?|psi|%|[°º˚*℉℃]|degrees?|[fc]\b))"
     r"|(?<![\w.,/])(?P<b>[1-5]\d[05])(?=[ -](?:degree[ -])?oven)"
 )
 _ITEM = re.compile(
     rf"(?:(?P<gas>{_GAS})[ .:]?[ ]?(?:no\.?[ ]?|number[ ])?(?P<m1>{_MARK})(?!\w)"
     rf"(?:[ ]?(?:{_D}|to|or)[ ]?(?P<m2>{_MARK})(?![\w%]|[ ]?(?:min|hour|hr)))?"
-    rf"|(?P<pre>(?:{_FAN_WORD}|{_PLAIN_WORD}):?[ ](?:oven |at )?)?(?P<sign>[-−–](?=\d))?(?P<n>{_FIGURE})(?P<tail>{_TAIL})?)"
+    rf"|(?P<pre>(?:{_FAN_WORD}|{_PLAIN_WORD}):?[ ](?:oven |at )?)?(?P<sign>[-−–](?=\d))?"
+    rf"(?P<n>{_FIGURE})(?P<tail>{_TAIL})?)"
 )
 _AFTER_ITEM = re.compile(rf"[ ]?[(]?(?:in a |for |on )?(?P<word>{_FAN_WORD}|{_PLAIN_WORD})[)]?(?![ ]?:?[ ]?\d)")
 _GLUE = re.compile(
-    rf"\*?[ ]?(?P<glue>\)?[ ]?(?:,?[ ]?\([ ]?|[/|;,][ ]?|=[ ]?|{_D}{{1,2}}[ ]?|\[[ ]?)?)(?P<word>(?:(?:or|to|and|about|ca\.|approx\.)[ ])?)[~≈]?"
+    rf"\*?[ ]?(?P<glue>\)?[ ]?(?:,?[ ]?\([ ]?|[/|;,][ ]?|=[ ]?|{_D}{{1,2}}[ ]?|\[[ ]?)?)"
+    rf"(?P<word>(?:(?:or|to|and|about|ca\.|approx\.)[ ])?)[~≈]?"
 )
 _RANGE_AHEAD = re.compile(rf"{_SEP}{_FIGURE}{_TAIL}")
 _CLOSE = re.compile(r"[ ]?[)\]]")
 _ANGLE_BEFORE = re.compile(
-    r"(?:rotat\w*|twist\w*|tilt\w*|pivot\w*|swivel\w*|spin|angle[sd]?|turn(?:s|ed|ing)?(?! (?:the )?(?:oven|heat|temp|up|down|on)))[^.;]{0,32}$"
+    r"(?:rotat\w*|twist\w*|tilt\w*|pivot\w*|swivel\w*|spin|angle[sd]?|"
+    r"turn(?:s|ed|ing)?(?! (?:the )?(?:oven|heat|temp|up|down|on)))[^.;]{0,32}$"
 )
-_ANGLE_AFTER = re.compile(r"[ -](?:angles?|turns?|clockwise|anti|counter|bend|rotation|wedge)")
+_ANGLE_AFTER = re.compile(r"[ -](?:angles?|turns?|clockwise|anti|counter|bend|rotation|wedge|twist)")
 _DIFFERENCE_BEFORE = re.compile(
     r"\b(?:by(?: about| around| approximately)?|another|last|within|each|every|additional|extra|further|"
     r"(?:rise|climb|drop|fall|increase|go up)s?(?: about| another)?)[ ](?:the )?$"
 )
 _DIFFERENCE_AFTER = re.compile(
-    r"[ ](?:lower|higher|less|more|hotter|cooler|warmer|difference|(?:below|above|before|under|over|short)[ ](?:the|your|that|this|desired|target|done))"
+    r"[ ](?:lower|higher|less|more|hotter|cooler|warmer|difference|"
+    r"(?:below|above|before|under|over|short)[ ](?:the|your|that|this|desired|target|done))"
 )
 _OTHER_DEGREE = re.compile(r"[ ]?(?:brix|baum|plato|proof|oechsle|alcohol)")
 _CHANGE = re.compile(r"(?:from|raise|reduce|lower|increase|drop|turn)[^.;]{0,40}$")
-_METRIC = re.compile(r"\d ?(?:°|º|˚|degrees?) ?c\b|\d{3} ?c\b|celsius|gas mark|\d ?(?:g|ml|kg|grams?|litres?)\b")
-_AMERICAN = re.compile(
-    r"\d ?(?:°|º|˚|degrees?) ?f\b|\d{3} ?f\b|fahrenheit|\bcups?\b|\blbs?\b|\bpounds?\b|\bounces?\b|\boz\b"
-)
-
-
-@dataclass(slots=True)
-class Heat:
-    """One setting: offsets of all its figures, °C [low, high] of the conventional oven."""
-
-    start: int
-    end: int
-    celsius: Range
-    fan: bool = False
-    fan_c: Range | None = None
-    disagrees: bool = False
-    unit_guessed: bool = False
-    gas_only: bool = False
-
-
-@dataclass(slots=True)
-class _Part:
-    low: float
-    high: float
-    unit: str  # c, f, g, "?" for a bare degree, "" for a bare number
-    fan: bool | None
-    end: int
-    glue: str = ""
 
 
 def scan(low: str, start: int, end: int) -> list[Heat]:
@@ -122,34 +94,11 @@ def _bare(low: str, start: int, end: int, found: list[Heat]) -> list[Heat]:
         if any(heat.start < stop and begin < heat.end for heat in found):
             continue
         figure = float(match[group])
-        unit = _guess(low, figure)
+        unit = guess(low, figure)
         if (unit == "f" and figure >= 150) or (unit == "c" and figure <= 260):
             celsius = figure if unit == "c" else to_celsius(figure)
             bare.append(Heat(begin, stop, (celsius, celsius), unit_guessed=True))
     return bare
-
-
-def _guess(low: str, figure: float) -> str:
-    """Return the unit of a bare figure, by its size and then by the language of the page."""
-    if figure > BARE_F_ABOVE:
-        return "f"
-    metric, american = _page(low)
-    if metric != american:
-        return "c" if metric > american else "f"
-    return "f" if figure > 230 or figure < 100 else "c"
-
-
-_page_cache: dict[int, tuple[str, tuple[int, int]]] = {}
-
-
-def _page(low: str) -> tuple[int, int]:
-    """Count words of metric and of American recipes in the whole text."""
-    held = _page_cache.get(0)
-    if held is not None and held[0] is low:
-        return held[1]
-    counts = (len(_METRIC.findall(low)), len(_AMERICAN.findall(low)))
-    _page_cache[0] = (low, counts)
-    return counts
 
 
 def _prefix(low: str, start: int, floor: int) -> tuple[int, bool | None]:
@@ -181,7 +130,7 @@ def _setting(low: str, match: re.Match[str], *, floor: int, end: int) -> tuple[H
         return None, stop
     if _is_difference(low, start, stop, floor):
         return None, stop
-    heat = _resolve(low, parts, begin, stop)
+    heat = resolve(low, parts, begin, stop)
     return heat, stop
 
 
@@ -190,7 +139,7 @@ def _is_difference(low: str, start: int, stop: int, floor: int) -> bool:
     return bool(_DIFFERENCE_BEFORE.search(before) or _DIFFERENCE_AFTER.match(low, stop))
 
 
-def _not_heat(low: str, start: int, stop: int, floor: int, parts: list[_Part]) -> bool:
+def _not_heat(low: str, start: int, stop: int, floor: int, parts: list[Part]) -> bool:
     if _ANGLE_AFTER.match(low, stop) or _OTHER_DEGREE.match(low, stop):
         return True
     if parts[-1].high <= 360 and _ANGLE_BEFORE.search(low[max(floor, start - 44) : start]):
@@ -198,9 +147,9 @@ def _not_heat(low: str, start: int, stop: int, floor: int, parts: list[_Part]) -
     return parts[-1].high < 25 or ("*" in low[start:stop] and parts[-1].high < 100)
 
 
-def _parts(low: str, start: int, floor: int, end: int) -> tuple[list[_Part], int]:
+def _parts(low: str, start: int, floor: int, end: int) -> tuple[list[Part], int]:
     """Read figure after figure as long as they belong to one setting."""
-    parts: list[_Part] = []
+    parts: list[Part] = []
     at = stop = start
     glue = ""
     opened = 0
@@ -232,7 +181,7 @@ def _parts(low: str, start: int, floor: int, end: int) -> tuple[list[_Part], int
     return parts, stop
 
 
-def _part(low: str, item: re.Match[str], end: int) -> _Part | None:
+def _part(low: str, item: re.Match[str], end: int) -> Part | None:
     if item["gas"]:
         first = numbers.value(item["m1"])
         second = numbers.value(item["m2"]) if item["m2"] else first
@@ -241,7 +190,7 @@ def _part(low: str, item: re.Match[str], end: int) -> _Part | None:
             second, stop = first, item.end("m1")
         if first is None or second is None or not 0 < first <= 10:
             return None
-        return _Part(max(first, 0.25), max(second, 0.25), "g", None, stop)
+        return Part(max(first, 0.25), max(second, 0.25), "g", None, stop)
     tail = (item["tail"] or "").strip()
     figure = float(item["n"].replace(",", "")) * (-1 if item["sign"] else 1)
     unit = _unit(tail)
@@ -254,7 +203,7 @@ def _part(low: str, item: re.Match[str], end: int) -> _Part | None:
     elif after := _AFTER_ITEM.match(low, stop, end):
         fan = not re.match(_PLAIN_WORD, after["word"])
         stop = after.end()
-    return _Part(figure, figure, unit, fan, stop)
+    return Part(figure, figure, unit, fan, stop)
 
 
 def _plain_letter(low: str, item: re.Match[str], figure: float, letter: str) -> bool:
@@ -274,7 +223,7 @@ def _unit(tail: str) -> str:
     return "?"
 
 
-def _belongs(low: str, parts: list[_Part], part: _Part, glue: str, start: int, floor: int) -> bool:
+def _belongs(low: str, parts: list[Part], part: Part, glue: str, start: int, floor: int) -> bool:
     """Tell whether a figure is another way of writing the setting before it, or the end of its range."""
     last = parts[-1]
     if glue.endswith("and"):
@@ -293,105 +242,4 @@ def _belongs(low: str, parts: list[_Part], part: _Part, glue: str, start: int, f
         if _RANGE_AHEAD.match(low, part.end):
             return True
         return glue == "/" and last.unit != "" and 100 <= part.low <= 600
-    if "," in glue and part.unit == last.unit and part.fan is None:
-        return False
-    return True
-
-
-def _resolve(low: str, parts: list[_Part], begin: int, stop: int) -> Heat | None:
-    guessed = False
-    known = [part.unit for part in parts if part.unit in ("c", "f")]
-    for at, part in enumerate(parts):
-        if part.unit in ("", "?"):
-            near = [p.unit for p in parts[at + 1 :] if p.unit in ("c", "f")] or list(reversed(known))
-            ranged = at + 1 < len(parts) and _is_range(parts[at + 1].glue)
-            if part.unit == "?" and known and not ranged and not _is_range(part.glue) and len(set(known)) == 1:
-                other = "f" if known[0] == "c" else "c"
-                part.unit = _nearer(part.low, [p for p in parts if p.unit == known[0]], known[0], other)
-            elif near:
-                part.unit = near[0]
-            elif any(p.unit == "g" for p in parts):
-                part.unit = "f" if part.low > BARE_F_ABOVE else _guess(low, part.low)
-                guessed = part.low <= BARE_F_ABOVE
-            else:
-                part.unit, guessed = _guess(low, part.low), True
-    _mark_fans(parts)
-    plain_c = [p for p in parts if p.unit == "c" and not p.fan]
-    fan_c = [p for p in parts if p.unit == "c" and p.fan]
-    plain_f = [p for p in parts if p.unit == "f" and not p.fan]
-    fan_f = [p for p in parts if p.unit == "f" and p.fan]
-    gas = [p for p in parts if p.unit == "g"]
-    if fan_c and plain_f and all(p.fan is None for p in plain_f):
-        nearest_fan = min(abs(to_celsius(p.low) - q.low) for p in plain_f for q in fan_c)
-        if nearest_fan <= 6 and (plain_c or not gas):
-            fan_f, plain_f = fan_f + plain_f, []
-    values = _celsius(plain_c) + _celsius(plain_f)
-    fans = _celsius(fan_c) + _celsius(fan_f)
-    marks = [(settings.gas_celsius(p.low), settings.gas_celsius(p.high)) for p in gas]
-    disagrees = _disagrees(plain_c, plain_f, fans, gas)
-    fan_only = False
-    if not values and marks:
-        values = (
-            marks
-            if not fans
-            else [(settings.conventional_celsius(a), settings.conventional_celsius(b)) for a, b in fans]
-        )
-    elif not values and fans:
-        values, fan_only = [(settings.conventional_celsius(a), settings.conventional_celsius(b)) for a, b in fans], True
-    if not values:
-        return None
-    celsius = (min(a for a, _ in values), max(b for _, b in values))
-    if not -60 <= celsius[0] <= 1200:
-        return None
-    fan_range = (min(a for a, _ in fans), max(b for _, b in fans)) if fans else None
-    gas_only = bool(gas) and not (plain_c or plain_f or fans)
-    return Heat(begin, stop, celsius, fan_only, fan_range, disagrees, guessed, gas_only)
-
-
-def _is_range(glue: str) -> bool:
-    return glue in ("to", "and", "or") or (bool(glue.strip()) and not glue.strip(numbers.DASH))
-
-
-def _nearer(figure: float, others: list[_Part], unit: str, other: str) -> str:
-    """Return the unit that makes a bare figure agree with the known ones."""
-    known = sum(p.low for p in others) / len(others)
-    known_c = known if unit == "c" else to_celsius(known)
-    as_c = abs(figure - known_c)
-    as_f = abs(to_celsius(figure) - known_c)
-    better = "c" if as_c < as_f else "f"
-    return better if min(as_c, as_f) <= PAIR_SLACK_K * 2 else other if other == better else unit
-
-
-def _mark_fans(parts: list[_Part]) -> None:
-    """Name the fan figure where the word is left out: the second of two is about 20 °C (25–50 °F) lower."""
-    for unit, least, most in (("c", 15, 25), ("f", 25, 50)):
-        same = [p for p in parts if p.unit == unit]
-        if len(same) == 2 and all(p.fan is None for p in same) and not _is_range(same[1].glue):
-            step = same[0].low - same[1].low
-            if least <= step <= most:
-                same[1].fan = True
-
-
-def _celsius(parts: list[_Part]) -> list[Range]:
-    return [(p.low, p.high) if p.unit == "c" else (to_celsius(p.low), to_celsius(p.high)) for p in parts]
-
-
-def _disagrees(plain_c: list[_Part], plain_f: list[_Part], fans: list[Range], gas: list[_Part]) -> bool:
-    if plain_c and plain_f:
-        low_gap = abs(min(p.low for p in plain_c) - to_celsius(min(p.low for p in plain_f)))
-        high_gap = abs(max(p.high for p in plain_c) - to_celsius(max(p.high for p in plain_f)))
-        if max(low_gap, high_gap) > PAIR_SLACK_K:
-            return True
-    values = _celsius(plain_c) or _celsius(plain_f)
-    if fans and not values:
-        values = [(settings.conventional_celsius(a), settings.conventional_celsius(b)) for a, b in fans]
-    elif fans and values:
-        step = max(b for _, b in values) - max(b for _, b in fans)
-        if not 5 <= step <= 35:
-            return True
-    if gas and values:
-        low = min(settings.gas_range(p.low)[0] for p in gas) - MARK_SLACK_K
-        high = max(settings.gas_range(p.high)[1] for p in gas) + MARK_SLACK_K
-        if max(b for _, b in values) < low or min(a for a, _ in values) > high:
-            return True
-    return False
+    return not ("," in glue and part.unit == last.unit and part.fan is None)

@@ -192,12 +192,8 @@ def _twice(signs: str) -> str:
 
 def _replacement(kind: str | None, found: str) -> str:
     match kind:
-        case "line":
-            return "\n"
         case "hard":
             return HARD
-        case "space":
-            return " "
         case "entity":
             from html import unescape
 
@@ -224,7 +220,8 @@ def _cleaned(source: str) -> tuple[str, list[int]]:
         if start > at:
             pieces.append(source[at:start])
             offsets.extend(range(at, start))
-        made = _replacement(found.lastgroup, found.group())
+        kind = found.lastgroup
+        made = "\n" if kind == "line" else " " if kind == "space" else _replacement(kind, found.group())
         if made:
             pieces.append(made)
             offsets.extend(range(start, end) if len(made) == end - start else [start] * len(made))

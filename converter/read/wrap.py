@@ -28,6 +28,8 @@ def _starts(line: str) -> bool:
     found = MARKER.match(line)
     if found is not None and found.lastgroup is not None:
         return True
+    if line[0].islower() and not line.startswith(("method:", "ingredients:", "directions:", "instructions:")):
+        return meta(line) is not None and any(sign.isdigit() for sign in line)
     return meta(line) is not None or section(line) is not None or opening(line) is not None
 
 
@@ -75,7 +77,8 @@ def joins(text: str) -> list[Edit]:
         if not here:
             item = listed = False
         elif not edits or edits[-1][1] < at:
-            opened = section(here) if len(here) < 60 else None
+            above = number > first and plain[number - 1] != ""
+            opened = section(here) if len(here) < 60 and not (above and here[0].islower()) else None
             if opened is not None:
                 where, item, listed = opened, False, False
             else:
@@ -129,10 +132,10 @@ def _between(here: str, below: str, *, item: bool, listed: bool, width: int, ind
     if listed and not item:
         return " " if not quantity and (open_end or (fills and lower)) else None
     if item and listed:
-        return " " if not quantity and (lower or open_end or fills) else None
+        return " " if open_end or (not quantity and (lower or fills)) else None
     if lower and not here.endswith((".", "!", "?", ":")) and (item or len(here) >= 25):
         return " "
-    if open_end and not (quantity and len(here) < 25):
+    if open_end:
         return " "
     if fills and (item or len(here) >= 25):
         return " "

@@ -1,0 +1,184 @@
+"""Finds the verbs of a sentence that give an order, among all words of the lexicon in it.
+
+A verb heads a clause where an instruction can begin: at the start of a
+sentence, after a comma, "and", "then". Words after "until", "when", "once",
+"if" and the like describe and do not instruct.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from converter.read.words import Hit
+
+_OPENERS = frozenset(
+    [",", ";", ":", "(", ")", "-", "–", "—", ".", "!", "?", "and", "then", "or", "but", "you", "also", "&", "now", "please", "can", "may", "should", "must", "will", "just", "next", "first", "finally", "gently", "immediately", "simply", "i", "we", "they", "it'll", "you'll", "would", "could", "either", "and/or", "that'", "alternatively", "again"]
+)
+_ADVERBS = frozenset(
+    ["gently", "slowly", "quickly", "lightly", "well", "then", "just", "carefully", "immediately", "briefly", "again", "also", "simply", "first", "finally", "now", "thoroughly", "evenly", "constantly", "continuously", "occasionally", "rapidly", "finely", "very", "so", "still", "only", "further", "separately", "deep", "dry", "partially", "partly", "fully", "slightly", "frequently", "always", "usually", "next", "shallow", "quick", "hard", "soft", "barely"]
+)
+_NEGATIONS = frozenset(
+    ("not", "n't", "n’t", "never", "don't", "without", "avoid", "cannot", "nor", "rather", "instead")
+)
+_DETERMINERS = frozenset(
+    ["a", "an", "the", "your", "this", "that", "these", "those", "of", "in", "on", "into", "from", "with", "at", "for", "each", "every", "all", "any", "some", "no", "more", "its", "their", "our", "his", "her", "per", "about", "as", "by", "like", "than", "another", "one", "two", "three"]
+)
+_SUBORDINATE = frozenset(
+    ["until", "till", "'til", "’til", "once", "when", "while", "whilst", "after", "before", "if", "unless", "because", "since", "so", "which", "where", "whether", "as", "without", "who", "although", "though", "how"]
+)
+_LEADS = frozenset(["once", "when", "while", "whilst", "after", "before", "if", "unless", "since", "as", "because", "although", "though", "where"])
+_PREPOSITIONS = frozenset(["in", "on", "over", "using", "with", "under", "at", "for", "into", "to", "from", "meanwhile"])
+_STRONG = frozenset(["put", "add", "out", "cover", "uncover", "serve", "begin", "preheat", "back"])
+_BE = frozenset(["be", "is", "are", "been", "was", "were", "being"])
+_SUBJECTS = _BE | {"it", "they", "to"}
+_MODALS = frozenset(["should", "can", "could", "may", "must", "will", "to", "would", "needs", "need"])
+_BEFORE_TO = frozenset(
+    ["continue", "want", "wish", "begin", "start", "time", "ready", "need", "prefer", "due", "return", "back", "is", "choose"]
+)
+_NOUN_AFTER = frozenset(("should", "will", "is", "are", "has", "can", "may", "must", ":", "time"))
+_LISTABLE = frozenset(("boil", "simmer", "fry", "bake", "grill"))
+_ENDS_SUB = frozenset((",", "then", ";", ":", ")"))
+_ING_BEFORE = frozenset((",", "and", "by", "then", "or", "through", "-", "–", "—"))
+_CHAIN_TOKENS = 9  # how far a verb may stand behind "let", "bring", "continue"
+
+
+class Head(NamedTuple):
+    """A verb that heads a clause. ``absorbed`` is the heating verb behind "let", "continue" and the like."""
+
+    hit: Hit
+    absorbed: Hit | None = None
+    passive: bool = False
+
+
+def heads(lowers: list[str], first: int, hits: list[Hit]) -> list[Head]:
+    """Return the heads of the sentence that begins at token `first`."""
+    scan = _Scan(lowers, first)
+    for hit in hits:
+        if hit.word.kind in ("heat", "act"):
+            scan.see(hit)
+    return scan.heads
+
+
+class _Scan:
+    """Goes through the words of one sentence; ``sub`` is the conjunction that it stands under."""
+
+    def __init__(self, lowers: list[str], first: int) -> None:
+        self.lowers = lowers
+        self.first = first
+        self.position = first
+        self.lead = lowers[first] if first < len(lowers) else ""
+        self.sub = ""
+        self.chain: Hit | None = None
+        self.heads: list[Head] = []
+
+    def see(self, hit: Hit) -> None:
+        self._subordinate(hit.first)
+        self.position = hit.first
+        n = hit.first - 1
+        while n >= self.first and self.lowers[n] in _ADVERBS:
+            n -= 1
+        before = self.lowers[n] if n >= self.first else ""
+        word = hit.word
+        if self._chained(hit, before):
+            self.heads[-1] = Head(self.heads[-1].hit, hit)
+            self.chain = None
+            return
+        if word.form == "ed":
+            taken = self._past(hit, before, n)
+        elif word.form == "ing":
+            taken = self._gerund(hit, before, n)
+        else:
+            taken = self._order(hit, before, n)
+        if taken:
+            self.heads.append(Head(hit, passive=word.form == "ed"))
+            self.chain = hit if word.kind == "act" and word.key == "begin" else None
+
+    def _subordinate(self, end: int) -> None:
+        lowers = self.lowers
+        for n in range(self.position, end):
+            token = lowers[n]
+            if token in _SUBORDINATE:
+                well = token == "as" and lowers[n - 1 : n] == ["well"]
+                loose = token == "so" and n + 1 < len(lowers) and lowers[n + 1] != "that"
+                if not well and not loose:
+                    self.sub = token
+            elif token == ";" or (token == "then" and self.sub):
+                self.sub = ""
+
+    def _chained(self, hit: Hit, before: str) -> bool:
+        if self.chain is None or hit.word.kind != "heat" or hit.word.form == "ed" or self.sub:
+            return False
+        if before in ("a", "an", "the", "not", "n't") or hit.first - self.chain.last > _CHAIN_TOKENS:
+            return False
+        between = self.lowers[self.chain.last : hit.first]
+        return "," not in between and ";" not in between
+
+    def _past(self, hit: Hit, before: str, n: int) -> bool:
+        if hit.word.kind != "heat" or before not in _BE or n <= self.first or self.sub:
+            return False
+        return any(word in _MODALS for word in self.lowers[max(self.first, n - 3) : n])
+
+    def _gerund(self, hit: Hit, before: str, n: int) -> bool:
+        word = hit.word
+        if word.kind != "heat" and word.key not in ("begin", "preheat", "put", "add"):
+            return False
+        if before == "by" and n > self.first and self.lowers[n - 1] in ("or", "else", "either"):
+            self.sub = ""
+        if before == "and" and word.kind == "heat" and not (self.heads and self.heads[-1].hit.word.form == "ing"):
+            return False
+        if self.sub or (before not in _ING_BEFORE and not (before == "" and word.key == "preheat")):
+            return False
+        return word.kind == "heat" or before != ","
+
+    def _order(self, hit: Hit, before: str, n: int) -> bool:
+        if before == "":
+            return not self._noun(hit)
+        if before in _NEGATIONS:
+            return False
+        if before == "to":
+            return self._infinitive(hit, n)
+        if before in _OPENERS:
+            return self._opened(hit, before, n)
+        if before in _DETERMINERS:
+            return False
+        return self._led_in(hit, n) or (hit.word.lemma == "set aside" and not self.sub)
+
+    def _noun(self, hit: Hit) -> bool:
+        """Tell a noun at the head of a sentence ("Roast should be brown") from an order ("Roast the lamb")."""
+        after = self.lowers[hit.last] if hit.last < len(self.lowers) else ""
+        return after == "time" or (hit.word.kind == "heat" and after in _NOUN_AFTER)
+
+    def _infinitive(self, hit: Hit, n: int) -> bool:
+        return (
+            hit.word.kind == "heat"
+            and not self.sub
+            and n > self.first
+            and self.lowers[n - 1] in _BEFORE_TO
+        )
+
+    def _opened(self, hit: Hit, before: str, n: int) -> bool:
+        word = hit.word
+        if self.sub:
+            ended = before in _ENDS_SUB or (before == "and" and n > self.first and self.lowers[n - 1] == ",")
+            if not ended and not (before == "and" and word.kind == "act" and word.key in _STRONG):
+                return False
+            self.sub = ""
+        return not (before == "," and word.kind == "heat" and not word.general and self._listed(hit))
+
+    def _listed(self, hit: Hit) -> bool:
+        """Tell a word in a list of things ("oil, brown, ...") by the comma that follows at once."""
+        after = self.lowers[hit.last] if hit.last < len(self.lowers) else ""
+        return after == "," and hit.word.key not in _LISTABLE
+
+    def _led_in(self, hit: Hit, n: int) -> bool:
+        """Tell an order behind a phrase without a comma: "In a wide pan heat ..."."""
+        word = hit.word
+        if self.heads or not (self.lead in _PREPOSITIONS or (self.sub and self.sub in _LEADS)):
+            return False
+        if word.kind == "heat":
+            if self.sub or self.lowers[n] in _SUBJECTS:
+                return False
+        elif word.key not in _STRONG:
+            return False
+        self.sub = ""
+        return True

@@ -1,0 +1,134 @@
+"""The patterns that the phases are read by; word lists come from lexicon/cues.yaml."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from converter.data import DataError, Node, expect_keys, lexicon
+
+LISTS = (
+    "fat", "liquid", "with_water", "boiled", "fried", "roasted", "browned", "picked_out", "covers", "pans",
+    "melted_with", "measures", "water_measures",
+)  # fmt: skip
+
+
+@cache
+def lists() -> Node:
+    """Return the word lists. Raises ``DataError`` for a list that is unknown, missing or empty."""
+    root = expect_keys(lexicon("cues"), required=LISTS, where="lexicon/cues.yaml")
+    for name in LISTS:
+        if not root[name] or not all(isinstance(word, str) for word in root[name]):
+            raise DataError(root.at(name), f"'{name}' must be a list of words")
+    return root
+
+
+def any_of(name: str) -> str:
+    """Return the words of a list as a group of a pattern, the longest first."""
+    words = sorted(lists()[name], key=lambda word: (-len(word), word))
+    return "(?:" + "|".join(map(re.escape, words)) + ")"
+
+
+def _word(name: str) -> re.Pattern[str]:
+    return re.compile(rf"\b{any_of(name)}\b")
+
+
+_NUMBER = r"\S*\d\S*|[½¼¾⅓⅔⅛]"
+_PAN = any_of("pans")
+
+FAT = _word("fat")
+LIQUID = _word("liquid")
+PLAIN_WATER = re.compile(r"\b(?:water|kettle)\b")
+NOT_PLAIN = _word("with_water")
+BOILED = _word("boiled")
+ROASTED = _word("roasted")
+BROWNED = _word("browned")
+FRIED = re.compile(rf"\b(?:{any_of('fried')}|until (?:golden|brown|browned|soft|translucent|fragrant))\b")
+PICKED_OUT = _word("picked_out")
+COVERS = _word("covers")
+MELTED_WITH = _word("melted_with")
+UNTIL_BROWN = re.compile(r"\b(?:until|till)\b[^.;]{0,30}\bbrown(?:ed)?\b")
+
+OIL_ONLY = re.compile(
+    r"^\W*(?:[^.;]*?\b)?(?:heat|warm|preheat|pre-heat|heating|preheating|warming)\W+"
+    rf"(?:(?:{any_of('measures')}|{_NUMBER})\W+){{0,12}}?"
+    r"(?:oil|butter|fat|ghee|lard|drippings?|margarine|shortening|grease|pan|skillet|wok|griddle|pot|saucepan|frying pan|"
+    r"kadai|kadhai|karahi|casserole|dutch oven|tawa|kettle|grill pan|frypan|fryer|iron)\b"
+    r"(?! (?:mixture|and sugar|and milk|milk|sauce))"
+)
+WATER_BOILED = re.compile(
+    rf"(?:.*\b)?boil\w*\W+(?:up\W+)?(?:(?:{any_of('water_measures')}|{_NUMBER})\W+){{0,8}}(?:water|kettle)\b"
+)
+HEAT_OVEN = re.compile(r"\W*(?:\w+ly )?heat\w*\W+(?:up )?(?:the |your |an? )?(?:\w+ )?oven\b")
+HEAT_GRILL = re.compile(
+    r"\bheat\w*\W+(?:up )?(?:the |your |an? )?(?:\w+[ -])?(?:grill|broiler|barbecue|coals|griddle pan)\b"
+)
+UNTIL_BOIL = re.compile(r"\buntil (?:it )?(?:boil|simmer)")
+NOT_REDUCING = re.compile(
+    r"\W*reduc\w+\W+(?:the |your )?(?:\w+ )?(?:mixer|speed|amount|quantity|number|cooking|time|baking|salt|sugar|"
+    r"to (?:a )?(?:crumbs|puree|powder))"
+)
+FROM_HEAT = re.compile(
+    r"\b(?:from|off) (?:the |its |direct )*(?:heat|stove|hob|burner|fire|flame|oven|stovetop|grill|broiler|smoker|microwave)\b"
+)
+FROM_PAN = re.compile(
+    r"\b(?:from|out of) (?:the |your )?(?:\w+ )?(?:pan|pot|skillet|oil|water|wok|saucepan|fryer|casserole|liquid|broth|stock|"
+    r"tin|mold|mould|fat|kettle|dutch oven|griddle)\b"
+    r"|\bto (?:an? |the )?(?:\w+ ){0,3}(?:plate|bowl|platter|rack|paper towels?|dish|board|tray)\b"
+)
+HOT_LIQUID = re.compile(
+    r"\b(?:in|into|to|with)\W+(?:[^.;,]{0,30}\W)?(?:boiling|simmering|bubbling|hot|salted boiling)\W+(?:\w+\W+)?"
+    r"(?:water|stock|broth|oil|milk|fat|liquid|syrup|sauce|soup|pan|skillet|wok|griddle|butter)\b|\binto boiling\b"
+)
+SEPARATE = re.compile(
+    rf"\b(?:separate|another|second|different|clean|fresh|other)\W+(?:\w+\W+){{0,3}}?{_PAN}\b"
+    r"|\bmeanwhile\b|\bin the meantime\b|\bat the same time\b"
+)
+NEW_VESSEL = re.compile(
+    r"\bin (?:an? |your |another )(?:\S+ ){0,5}?(?:pan|pot|saucepan|skillet|wok|casserole|stockpot|kettle|kadai|dutch oven|"
+    r"griddle|double boiler|boiler)\b"
+)
+INTO_A_PAN = re.compile(
+    r"\b(?:in|into|to) (?:an|a) (?:\w+ ){0,3}(?:pan|pot|saucepan|skillet|wok|stockpot|casserole|dutch oven)\b"
+)
+INTO_A_BOWL = re.compile(
+    r"\b(?:in|into|to) (?:an? |the )?(?:\w+ ){0,2}(?:bowl|jug|jar|glass|cup|container|plate|tureen|dish)\b"
+)
+IN_A_BOWL = re.compile(r"\bin (?:an? |the )?(?:\w+ ){0,4}bowl\b")
+POUR_OVER = re.compile(r"\b(?:pour|tip)\w*\b.*\b(?:over|onto) (?:the |an? )")
+PUT_BACK = re.compile(r"\breturn|put back|back (?:in|on|to)")
+OUT_ONTO = re.compile(
+    r"\b(?:out|onto|into) (?:an? |the |onto |to )*(?:\w+ )?(?:plate|board|bowl|rack|surface|dish)\b|\bturn out\b"
+)
+LID_TAKEN = re.compile(
+    r"\W*\w+\W+(?:off\W+)?(?:the\W+|any\W+)?(?:\w+\W+)?(?:lid|foil|cover|paper|cloth|weights|parchment)"
+)
+NOT_FOOD = re.compile(
+    r"\W*\w+\W+(?:an?\W+|the\W+|your\W+|one\W+|another\W+)?(?:\w+\W+){0,2}(?:racks?|shelf|shelves)\b"
+    r"|.*\b(?:tray|sheet|piece|pan|bowl|tin|dish|layer) of (?:alumini?um |tin |hot |boiling |cold )?(?:foil|water|ice)"
+    r"|.*\b(?:baking|pizza) stone\b|.*\bdrip pan\b|.*\bempty\b"
+)
+FILLED_PAN = re.compile(
+    r"\b(?:mixture|ingredients|sugar|meat|chicken|onions?|vegetables|all|everything|it|them|butter|beans)\b"
+)
+OTHER_PAN = re.compile(r"\b(?:another|separate|a|an) ")
+STOVE_PAN = re.compile(r"\b(?:pan|pot|saucepan|skillet|stove|boiler|wok)\b")
+TURN_OVER = re.compile(r"\b(?:turn|flip|other side|second side|both sides|rotate|reverse)\b")
+EACH_SIDE = re.compile(r"\bsides?\b")
+SET_OVEN = re.compile(
+    r"\b(?:set|turn(?: on)?|switch on|light|heat|start|put|get|warm|bring|fire up|have|turning|prepare)\b[^.;,]*\b(?:oven)\b"
+)
+OVEN_OFF = re.compile(r"\b(?:turn|switch)\w*\s+(?:the )?(?:oven )?off|off the oven")
+INTO_OVEN = re.compile(r"\b(?:in|into|to|from|dutch) (?:an? |the |your )?(?:\S+ )?oven\b")
+GRILL_NOUN = re.compile(r"\b(?:broiler|grill|barbecue|bbq|smoker)\b")
+FUEL = re.compile(r"\W*(?:\w+\W+){0,5}?(?:chunks|chips|wood|coals?|charcoal|firebox|fire|ash)\b")
+NOT_APPLIANCE = re.compile(r"-safe|\bsafe\b|\bor (?:in )?(?:the |a )?microwave")
+BY_PACKET = re.compile(r"\b(?:package|packet|instructions|directions|according)\b")
+LEFT_TO_REST = re.compile(r"\b(?:rest|cool|stand|sit|soak|absorb|steep)\b")
+OVEN_COOLING = re.compile(r"\b(?:cool|turned[- ]off|off)\b")
+BOILING_WORD = re.compile(r"\b(?:boiling|simmering)\b")
+DEEP = re.compile(r"\bdeep\b")
+DEEP_OIL = re.compile(r"\b(?:oil for (?:deep|frying)|hot (?:oil|fat)\b.*\bfloat|deep fat)\b")
+EMPTY_OVEN = re.compile(r"\bstone\b|\bempty\b")
+CRUST = re.compile(r"\b(?:crust|pastry|shell|case|pie dough|tart)\b")
+BLIND = re.compile(r"\b(?:blind|weights|baking beans|empty|prick|lined)\b")

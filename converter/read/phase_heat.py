@@ -1,0 +1,290 @@
+"""Reads the clauses whose verb heats, and those that set oven, pan or flame."""
+
+from __future__ import annotations
+
+from converter.read import phase_cues as cue
+from converter.read.clauses import Draft
+from converter.read.phase_join import event
+from converter.read.phase_state import Open, Pan, State, cook_time, heat_word, oil_c, oven_c, vessels
+from converter.read.places import Place
+
+_CLOSED = ("slow-cooker", "pressure-cooker", "microwave", "smoker", "barbecue")
+
+
+def sets_oven(draft: Draft) -> bool:
+    """Tell whether the clause sets the oven ("turn the oven to 180 °C") without putting food in."""
+    words = draft.words
+    if "oven" not in words or (draft.has("oven", "rack", "out") and not oven_c(draft)):
+        return False
+    if cue.OVEN_OFF.search(words):
+        return False
+    return bool(cue.SET_OVEN.search(words)) and not cue.INTO_OVEN.search(words)
+
+
+def preheat(state: State, draft: Draft) -> None:
+    """Oven, grill or pan is heated with nothing in it."""
+    words = draft.words
+    if "oven" not in words and cue.GRILL_NOUN.search(words):
+        state.note(draft, "preheat-grill")
+        state.grill_ready = True
+        return
+    heat = oven_c(draft)
+    if ("oven" in words and "dutch oven" not in words) or heat is not None:
+        if state.on("oven") and heat and heat != state.oven_c:
+            state.close()
+        state.oven_c = heat
+        state.grill_ready = False
+        state.oven_draft = draft
+        state.note(draft, "preheat-oven")
+        return
+    heat_pan(state, draft)
+
+
+def heat_pan(state: State, draft: Draft) -> None:
+    """Oil, fat or an empty pan is heated: what follows is fried in it."""
+    if state.on("hob"):
+        state.close()
+    oil = oil_c(draft, "liquid", "surface")
+    state.pan = Pan(
+        hot=True, heat=heat_word(draft), holds="fat" if oil or cue.FAT.search(draft.words) else "", vessel=True,
+        oil_c=oil, draft=draft,
+    )  # fmt: skip
+    state.note(draft, "preheat-pan")
+
+
+def water(state: State, draft: Draft, heat: str | None = None) -> None:
+    """Plain water is brought to the boil before food goes in."""
+    state.pan = Pan(hot=True, heat=heat, holds="water", vessel=True, draft=draft)
+    state.note(draft, "water")
+
+
+def change(state: State, draft: Draft, place: Place) -> None:
+    """The heat is turned up or down, or down to a simmer."""
+    if _oven_is_meant(state, draft, place):
+        _change_oven(state, draft)
+        return
+    current, pan = state.current, state.pan
+    seconds = cook_time(draft)
+    if place.heat != "simmer":
+        pan.heat = "low" if place.heat is None and place.direction == "down" else place.heat
+    else:
+        pan.heat = pan.heat or "low"
+    if place.heat != "simmer" and seconds is None and draft.sign is None:
+        state.changed = True
+        state.note(draft, "change-hob")
+        if current is not None:
+            current.drafts.append(draft)
+        return
+    method = current.method if current is not None else "other"
+    if place.heat == "simmer" or method in ("boil", "simmer"):
+        method = "simmer"
+    if current is None or current.environment not in ("hob", "none"):
+        if pan.hot or pan.vessel or place.heat == "simmer":
+            event(state, draft, method, "hob")
+        return
+    state.changed = state.changed or place.heat != "simmer" or not current.boiling
+    event(state, draft, method, current.environment)
+
+
+def _oven_is_meant(state: State, draft: Draft, place: Place) -> bool:
+    if oven_c(draft) is not None or place.noun == "oven":
+        return True
+    return state.on("oven") and (place.noun in ("temperature", "temp") or (place.noun == "heat" and place.heat is None))
+
+
+def _change_oven(state: State, draft: Draft) -> None:
+    current = state.current
+    state.oven_c = oven_c(draft) or state.oven_c
+    state.oven_draft = draft
+    state.changed = True
+    if state.on("grill"):
+        state.close()
+    if cook_time(draft) is not None or draft.sign is not None:
+        event(state, draft, current.method if current else "bake", "oven")
+    else:
+        state.note(draft, "change-oven")
+
+
+def hold(state: State, draft: Draft) -> None:
+    """Food is kept warm: a phase only in an oven."""
+    if draft.has("oven", "rack") or oven_c(draft):
+        state.close()
+        phase = state.start(draft, "warm", "oven")
+        phase.celsius = oven_c(draft)
+        phase.marks.add("hold")
+        state.close()
+        return
+    state.note(draft, "hold")
+    if draft.act in ("out", "put") or draft.method == "warm":
+        state.close()
+
+
+def boil(state: State, draft: Draft) -> None:
+    """Something is brought to the boil or to a simmer."""
+    words = draft.words
+    if _plain_water(words) and cook_time(draft) is None and not (state.on("hob") and not _other_pan(words)):
+        if state.current is not None:
+            state.close()
+        water(state, draft, "high")
+        return
+    if state.pan.filled and state.pan.holds == "water" and state.current is None:
+        state.pan.holds = ""
+    phase = event(state, draft, "simmer" if draft.boil == "simmer" else "boil", "hob")
+    phase.marks.add("from-boil")
+    if cook_time(draft) is None and draft.sign is None:
+        phase.boiling = True
+
+
+def _plain_water(words: str) -> bool:
+    return bool(cue.PLAIN_WATER.search(words)) and not cue.NOT_PLAIN.search(words)
+
+
+def _other_pan(words: str) -> bool:
+    return "a pot" in words or bool(cue.SEPARATE.search(words) or cue.NEW_VESSEL.search(words))
+
+
+def on_heat(state: State, draft: Draft) -> None:
+    """A verb that names a way of heating."""
+    method = draft.method
+    if draft.hold and method == "warm":
+        hold(state, draft)
+    elif method in ("warm", "melt") and _only_preheats(state, draft):
+        return
+    elif (draft.boil and method in ("warm", "other")) or (method == "warm" and cue.UNTIL_BOIL.search(draft.words)):
+        boil(state, draft)
+    elif (method == "boil" and _boils_water(state, draft)) or _lacks(state, draft):
+        return
+    elif draft.environment == "none":
+        if not (method == "microwave" and draft.has("oven")):
+            event(state, draft, method, "none")
+    elif draft.environment == "grill":
+        _grill(state, draft)
+    else:
+        _heat(state, draft)
+
+
+def _only_preheats(state: State, draft: Draft) -> bool:
+    """Take "heat the oven", "heat the oil", "heat some water"."""
+    words = draft.words
+    if sets_oven(draft) or cue.HEAT_OVEN.match(words):
+        preheat(state, draft)
+        return True
+    if cue.HEAT_GRILL.search(words):
+        state.note(draft, "preheat-grill")
+        return True
+    if draft.method == "warm" and not draft.has("oven") and not (draft.boil and not cue.FAT.search(words)):
+        if cue.OIL_ONLY.match(words):
+            heat_pan(state, draft)
+            return True
+    if _plain_water(words) and cook_time(draft) is None:
+        water(state, draft)
+        return True
+    return False
+
+
+def _boils_water(state: State, draft: Draft) -> bool:
+    if cook_time(draft) is not None or not cue.WATER_BOILED.match(draft.words) or cue.NOT_PLAIN.search(draft.words):
+        return False
+    if state.current is not None:
+        state.close()
+    water(state, draft, "high")
+    return True
+
+
+def _lacks(state: State, draft: Draft) -> bool:
+    """Tell a verb that is about heat only in company (`needs` in the lexicon) and stands alone here."""
+    current, on_hob = state.current, state.on("hob")
+    if draft.lemma == "deglaze" and on_hob and current is not None and current.done:
+        state.close()
+        on_hob = False
+    if draft.method == "reduce" and cue.NOT_REDUCING.match(draft.words):
+        return True
+    hot = on_hob or state.pan.hot or draft.has("hob")
+    if draft.needs == "hob":
+        return not (hot or "hob" in vessels(draft))
+    if draft.needs == "liquid":
+        return not hot
+    return draft.needs == "place" and not draft.places
+
+
+def _grill(state: State, draft: Draft) -> None:
+    if state.outdoor and draft.lemma == "grill":
+        event(state, draft, "barbecue", "none")
+    elif draft.has("oven") and oven_c(draft):
+        event(state, draft, draft.method, "oven")
+    else:
+        event(state, draft, draft.method, "grill")
+
+
+def _heat(state: State, draft: Draft) -> Open | None:
+    method = draft.method
+    place = where(state, draft)
+    if place is None:
+        return None
+    if place == "none" and state.device:
+        method = state.device
+    elif place == "hob" and method == "roast":
+        method = "toast"
+    elif place == "grill" and method != "toast":
+        method = "grill"
+    return event(state, draft, "" if draft.general else method, place, general=draft.general)
+
+
+def where(state: State, draft: Draft) -> str | None:
+    """Return the environment that a verb works in here, ``None`` where nothing says so."""
+    if draft.has("grill") and draft.environment != "hob":
+        return "grill"
+    if draft.has("oven", "rack"):
+        return "oven"
+    if draft.environment == "oven":
+        return _where_oven(state, draft)
+    if draft.environment == "hob":
+        current = state.current
+        if state.on("oven") and draft.method == "brown" and draft.lid is None:
+            if "hob" not in vessels(draft) and not draft.has("hob") and current is not None:
+                return "oven"
+        return "hob"
+    return _where_any(state, draft)
+
+
+def _where_oven(state: State, draft: Draft) -> str:
+    current = state.current
+    if draft.method == "roast" and oven_c(draft) is None and state.oven_c is None:
+        if "hob" in vessels(draft) or draft.has("hob") or (state.on("hob") and cook_time(draft) is None):
+            return "hob"
+    if state.device in ("smoker", "barbecue") and state.oven_c is None and current and current.environment == "none":
+        return "none"
+    return "oven"
+
+
+def _where_any(state: State, draft: Draft) -> str | None:
+    current, pan = state.current, state.pan
+    if draft.has("hob"):
+        return "none" if current and current.environment == "none" and current.method in _CLOSED else "hob"
+    if oven_c(draft) is not None:
+        return "oven"
+    if draft.method == "toast":
+        return current.environment if current and current.environment in ("oven", "hob") else "hob"
+    if draft.method == "braise" and state.oven_c is not None:
+        return "oven"
+    kinds = vessels(draft)
+    if "hob" in kinds:
+        return "hob"
+    if current is not None and (current.environment != "oven" or draft.step - current.drafts[-1].step <= 2):
+        return current.environment
+    if pan.hot or (pan.vessel and pan.near(draft, 4)):
+        return "hob"
+    if not draft.general:
+        return "hob"
+    if "oven" in kinds or (state.oven_c is not None and state.in_oven_dish):
+        return "oven"
+    return "hob" if _boiled_or_fried(draft) else None
+
+
+def _boiled_or_fried(draft: Draft) -> bool:
+    words = draft.words
+    if cue.PLAIN_WATER.search(words) or (draft.sign is not None and cue.FAT.search(words)):
+        return True
+    if not cue.BOILED.search(words):
+        return False
+    return draft.sign is not None or bool(draft.times) or bool(cue.BY_PACKET.search(words))

@@ -1,0 +1,197 @@
+"""Decides whether a clause carries the open phase on or starts a new one."""
+
+from __future__ import annotations
+
+from converter.model import Range
+from converter.read import phase_cues as cue
+from converter.read.clauses import Draft
+from converter.read.phase_state import Open, State, cook_time, heat_word, oven_c
+
+WET = frozenset(("boil", "simmer", "poach", "braise", "steam"))
+DRY = frozenset(("fry", "saute", "sweat", "brown", "sear", "shallow-fry", "toast", "deep-fry"))
+SAME_HEAT_K = 3.0  # printed settings that differ by less are one setting
+
+
+def family(method: str) -> str:
+    """Return wet, dry or reduce for a method of the hob, an empty word for the others."""
+    if method in WET:
+        return "wet"
+    if method in DRY:
+        return "dry"
+    return "reduce" if method == "reduce" else ""
+
+
+def event(
+    state: State, draft: Draft, method: str, environment: str, *, weak: bool = False, general: bool = False
+) -> Open:
+    """Heating is said: carry the open phase on or start a new one, and return it."""
+    if environment == "oven":
+        phase = _oven(state, draft, method, weak=weak)
+    elif environment == "hob":
+        phase = _hob(state, draft, method, weak=weak)
+    else:
+        phase = _apart(state, draft, method, environment, weak=weak)
+    if general:
+        phase.general = True
+    return phase
+
+
+def _apart(state: State, draft: Draft, method: str, environment: str, *, weak: bool) -> Open:
+    """The grill, or an appliance of its own."""
+    current = state.current
+    if (
+        current is not None
+        and current.environment == environment
+        and (not method or current.method == method)
+        and not state.changed
+        and joins(state, current, draft)
+    ):
+        state.take(current, draft)
+        current.weak = current.weak and weak
+        phase = current
+    else:
+        phase = state.start(draft, method or ("grill" if environment == "grill" else "other"), environment, weak=weak)
+    if environment == "none":
+        phase.celsius = oven_c(draft) or phase.celsius or state.device_c
+        phase.appliance = phase.method
+    return phase
+
+
+def joins(state: State, current: Open, draft: Draft) -> bool:
+    """Tell whether a clause without a change of heat carries the open phase on."""
+    seconds = cook_time(draft)
+    lid = draft.lid or state.pending_lid
+    if lid is not None and lid != (current.lid or "off") and current.done and not current.weak:
+        return False
+    if seconds is None or current.seconds is None:
+        return not (seconds is not None and state.added and current.signed and not current.weak)
+    if state.added:
+        return False
+    return (
+        bool(cue.TURN_OVER.search(draft.words))
+        or (any(m.more for m in draft.times) and draft.step == current.step)
+        or draft.sentence == current.drafts[-1].sentence
+    )
+
+
+def _oven(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
+    current = state.current
+    heat = oven_c(draft)
+    if current is not None and current.environment == "oven" and heat and state.oven_c and current.celsius:
+        state.changed = state.changed or not _near(heat, current.celsius)
+    if (
+        current is not None
+        and current.environment == "oven"
+        and not state.changed
+        and joins(state, current, draft)
+        and (draft.step - current.drafts[-1].step <= 1 or current.seconds is None)
+        and not draft.alternative
+    ):
+        if method and (current.weak or current.general or not current.method):
+            current.method = method
+        current.weak = current.weak and weak
+        state.take(current, draft)
+        phase = current
+    else:
+        if current is not None:
+            state.close()
+        phase = state.start(draft, method, "oven", weak=weak)
+    if heat is not None:
+        state.oven_c = heat
+    if phase.celsius is None:
+        phase.celsius = heat or state.oven_c
+    return phase
+
+
+def _hob(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
+    current = state.current
+    fresh = draft.alternative or bool(cue.SEPARATE.search(draft.words))
+    if current is not None and (current.environment != "hob" or fresh):
+        if current.environment == "oven" and not fresh:
+            current.weak = False
+        state.close()
+        current = None
+    if current is not None and draft.act == "heat" and not current.weak and cue.NEW_VESSEL.search(draft.words):
+        state.close()
+        current = None
+    if current is not None:
+        if _same_stretch(state, current, draft, method):
+            return _carry_on(state, current, draft, method, weak=weak)
+        state.close()
+    return _new_on_hob(state, draft, method, weak=weak)
+
+
+def _same_stretch(state: State, current: Open, draft: Draft, method: str) -> bool:
+    """Tell whether heating in a pan goes on as it was; the first rule that fits decides."""
+    heat = heat_word(draft)
+    now, was = family(method), family(current.method)
+    boil_up = current.boiling and current.seconds is None
+    other_heat = bool(heat and current.heat and heat != current.heat)
+    if draft.boil and was != "wet" and current.method and current.done:
+        return False
+    if current.heat is None and heat is not None and current.done and not draft.words.startswith("cook"):
+        return False
+    if boil_up and now in ("wet", ""):
+        return True
+    if current.fat_only and not state.changed and not other_heat and method != "melt":
+        return True
+    if current.weak and (not state.changed or not current.done):
+        return True
+    if method == "melt" or current.method == "melt":
+        return method == "melt" or (not state.changed and not method)
+    if state.changed and (current.done or not boil_up):
+        return False
+    if other_heat and current.done:
+        return False
+    if now and was and now != was and not (current.weak or (current.general and not current.signed)):
+        return now == "reduce" and was == "wet" and cook_time(draft) is None and current.seconds is None
+    if _boiled_again(current, draft, method):
+        return not state.added
+    return joins(state, current, draft)
+
+
+def _boiled_again(current: Open, draft: Draft, method: str) -> bool:
+    return (
+        method == "boil"
+        and draft.boil == "boil"
+        and current.method in ("boil", "simmer")
+        and current.seconds is not None
+        and cook_time(draft) is None
+    )
+
+
+def _carry_on(state: State, current: Open, draft: Draft, method: str, *, weak: bool) -> Open:
+    boil_up = current.boiling and current.seconds is None
+    vague = current.weak or current.general or boil_up or current.fat_only or not current.method
+    if method and (vague or (method == "simmer" and current.method == "boil")):
+        current.method = method
+    if current.fat_only and cook_time(draft) is None and not current.signed:
+        current.step = draft.step if draft.act == "heat" and not draft.general else current.step
+    if cook_time(draft) is not None or method == "simmer":
+        current.boiling = False
+    current.weak = current.weak and weak
+    current.fat_only = current.fat_only and weak
+    state.take(current, draft)
+    return current
+
+
+def _new_on_hob(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
+    pan = state.pan
+    phase = state.start(draft, method, "hob", weak=weak or draft.lemma == "deglaze")
+    if phase.heat is None:
+        phase.heat = pan.heat
+    if pan.oil_c is not None and method in ("fry", "other", "", "deep-fry", "brown", "warm"):
+        phase.celsius = pan.oil_c
+        phase.method = "deep-fry"
+    if phase.method == "melt" and cue.FAT.search(draft.words) and not cue.MELTED_WITH.search(draft.words):
+        phase.fat_only = True
+    if not phase.method:
+        phase.method = {"water": "boil", "fat": "fry"}.get(pan.holds, "")
+    pan.hot = True
+    if pan.draft is None:
+        pan.draft = draft
+    return phase
+
+
+def _near(a: Range, b: Range) -> bool:
+    return max(a[0], b[0]) - min(a[1], b[1]) <= SAME_HEAT_K

@@ -1,0 +1,191 @@
+"""What is known while the clauses of one recipe are read: the open phase, the pan, the oven."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from converter.model import Range
+from converter.read import phase_cues as cue
+from converter.read.clauses import Draft
+
+OIL_C = (140.0, 230.0)  # frying heats of oil and fat
+
+
+@dataclass(slots=True)
+class Open:
+    """A phase while it is open.
+
+    ``weak``: food was put somewhere hot, but no verb of heating yet.
+    ``general``: the verb was "cook" or the like. ``boiling``: coming to the
+    boil, so that a simmer that follows belongs to it. ``signed``: it has an
+    "until". ``fat_only``: nothing but fat is in the pan.
+    """
+
+    step: int
+    start: int
+    end: int
+    method: str
+    environment: str
+    celsius: Range | None = None
+    seconds: Range | None = None
+    heat: str | None = None
+    height: str | None = None
+    lid: str | None = None
+    appliance: str | None = None
+    weak: bool = False
+    boiling: bool = False
+    signed: bool = False
+    general: bool = False
+    fat_only: bool = False
+    attended: bool = False
+    drafts: list[Draft] = field(default_factory=list)
+    marks: set[str] = field(default_factory=set)
+    words: list[str] = field(default_factory=list)
+    core: Range | None = None
+
+    @property
+    def done(self) -> bool:
+        """Tell whether the phase has an end of its own: a time or a sign."""
+        return self.seconds is not None or self.signed
+
+
+@dataclass(slots=True)
+class Pan:
+    """What is known of the hob. ``holds`` is water, fat or nothing known."""
+
+    hot: bool = False
+    heat: str | None = None
+    holds: str = ""
+    vessel: bool = False
+    oil_c: Range | None = None
+    filled: bool = False
+    draft: Draft | None = None
+
+    def near(self, draft: Draft, steps: int) -> bool:
+        """Tell whether the pan was last spoken of at most `steps` steps before."""
+        return self.draft is not None and draft.step - self.draft.step <= steps
+
+
+def cook_time(draft: Draft) -> Range | None:
+    """Return the time [s] that a clause gives its heating; a time for each side counts twice."""
+    for mention in draft.times:
+        if mention.role == "cook" and not mention.conditional:
+            return mention.seconds
+    for mention in draft.times:
+        if mention.role == "each" and mention.seconds:
+            low, high = mention.seconds
+            return (low * 2, high * 2) if cue.EACH_SIDE.search(draft.words) else (low, high)
+    return None
+
+
+def oven_c(draft: Draft) -> Range | None:
+    """Return the oven temperature [°C] that a clause gives."""
+    for mention in draft.temperatures:
+        if mention.role == "oven":
+            return mention.celsius
+    return None
+
+
+def oil_c(draft: Draft, *roles: str) -> Range | None:
+    """Return a temperature [°C] of these roles that only hot fat has."""
+    for mention in draft.temperatures:
+        if mention.role in roles and mention.celsius and OIL_C[0] <= mention.celsius[0] <= OIL_C[1]:
+            return mention.celsius
+    return None
+
+
+def heat_word(draft: Draft) -> str | None:
+    """Return the word of heat that a clause gives plate or grill."""
+    for place in draft.places:
+        if place.kind in ("hob", "change", "grill") and place.heat and place.heat != "simmer":
+            return place.heat
+    return None
+
+
+def height_word(draft: Draft) -> str | None:
+    """Return the height in the oven that a clause gives."""
+    return next((place.height for place in draft.places if place.height), None)
+
+
+def vessels(draft: Draft) -> list[str]:
+    """Return the kinds of the vessels that a clause names."""
+    return [hit.word.key for hit in draft.hits if hit.word.kind == "vessel"]
+
+
+class State:
+    """The state of one recipe; the handlers of the other modules change it."""
+
+    def __init__(self, *, outdoor: bool) -> None:
+        self.phases: list[Open] = []
+        self.current: Open | None = None
+        self.oven_c: Range | None = None
+        self.oven_draft: Draft | None = None
+        self.pan = Pan()
+        self.lid: str | None = None
+        self.pending_lid: str | None = None
+        self.changed = False
+        self.added = False
+        self.outdoor = outdoor
+        self.device: str | None = None
+        self.device_c: Range | None = None
+        self.in_oven_dish = False
+        self.grill_ready = False
+        self.others: list[tuple[Draft, str]] = []
+
+    def note(self, draft: Draft, act: str) -> None:
+        """Keep a clause that is about heat but is not part of a phase."""
+        self.others.append((draft, act))
+
+    def on(self, environment: str) -> bool:
+        """Tell whether the open phase is in `environment`."""
+        return self.current is not None and self.current.environment == environment
+
+    def close(self, *, cold: bool = False) -> None:
+        """End the open phase; `cold` says that the pan is cold or gone as well."""
+        self.current = None
+        self.changed = False
+        self.added = False
+        self.lid = None
+        if cold:
+            self.pan = Pan()
+
+    def start(self, draft: Draft, method: str, environment: str, *, weak: bool = False) -> Open:
+        """Open a phase with this clause."""
+        phase = Open(draft.step, draft.start, draft.end, method, environment, weak=weak)
+        phase.lid = self.pending_lid or self.lid
+        self.phases.append(phase)
+        self.current = phase
+        self.changed = False
+        self.added = False
+        self.take(phase, draft)
+        return phase
+
+    def take(self, phase: Open, draft: Draft) -> None:
+        """Let the clause give the phase what it has: time, heat, height, lid, words."""
+        self._take_time(phase, draft)
+        phase.end = max(phase.end, draft.end)
+        phase.heat = heat_word(draft) or phase.heat
+        phase.height = height_word(draft) or phase.height
+        phase.lid = draft.lid or self.pending_lid or phase.lid
+        self.lid = phase.lid or self.lid
+        self.pending_lid = None
+        phase.attended = phase.attended or draft.attended
+        phase.signed = phase.signed or draft.sign is not None
+        phase.drafts.append(draft)
+        phase.words.append(draft.words)
+        for mention in draft.temperatures:
+            if mention.role == "core" and phase.core is None:
+                phase.core = mention.celsius
+
+    @staticmethod
+    def _take_time(phase: Open, draft: Draft) -> None:
+        seconds = cook_time(draft)
+        if seconds is None:
+            return
+        if phase.seconds is None:
+            phase.seconds = seconds
+            phase.step = draft.step
+            if phase.start > draft.start or phase.weak or phase.fat_only:
+                phase.start = draft.start
+        elif any(m.more for m in draft.times) or cue.TURN_OVER.search(draft.words):
+            phase.seconds = (phase.seconds[0] + seconds[0], phase.seconds[1] + seconds[1])

@@ -1,0 +1,70 @@
+"""Where words can be put into a clause, and what of it belongs to a time or a place."""
+
+from __future__ import annotations
+
+import re
+
+from converter.model import Clause, Mention, Span, Spot
+
+_TAIL = re.compile(r"[\s,;:.]*(?:\b(?:and|then|or|but)\b[\s,]*)*$", re.IGNORECASE)
+_FOR = re.compile(r"(?:,?\s*\b(?:for(?:\s+(?:another|a further|an additional|an extra))?|during)\s+|,\s*)$", re.IGNORECASE)
+_LEAD = re.compile(r"\b(?:in|after|within|takes?|take|about|is|to|be|requires?|needs?|least|than|around|every|only|of|allow|another|further|from|time:?|last|first|final|the|or|between|further)\s*$", re.IGNORECASE)
+_STOPS = re.compile(r",|\bturning\b|\bbasting\b|\bstirring\b|\bor until\b|\band (?:then )?(?:set|let|serve|remove|turn|stir|add)\b|\(|\bso that\b|\bwhile\b|\bbefore\b|\bin order\b|\bas\b(?! well)|\buntil\b|\btill\b")
+
+
+def clause_end(text: str, clause: Clause) -> int:
+    """Return the offset behind the last word of a clause, connectors left out."""
+    words = text[clause.span.start : clause.span.end]
+    match = _TAIL.search(words)
+    return clause.span.start + (match.start() if match else len(words))
+
+
+def insertion(text: str, clause: Clause) -> int:
+    """Return where "in the hot oven" can stand: after the object, before time, sign or a comma."""
+    end = clause_end(text, clause)
+    start = clause.verb.end
+    stops = [end]
+    for mention in clause.times:
+        if mention.span.start >= start:
+            stops.append(time_span(text, mention)[0].start)
+    if clause.sign is not None and clause.sign.start >= start:
+        stops.append(clause.sign.start)
+    match = _STOPS.search(text, start, end)
+    if match:
+        stops.append(match.start())
+    at = max(min(stops), start)
+    while at > start and text[at - 1] in " \t\n":
+        at -= 1
+    return at
+
+
+def time_span(text: str, mention: Mention) -> tuple[Span, bool, bool]:
+    """Return the span of a time with its "for", whether it was introduced, whether it stands in brackets."""
+    start, end = mention.span
+    before = text[max(0, start - 24) : start]
+    bracket = bool(re.search(r"\(\s*(?:[a-z ]{0,20})$", before)) and text.find(")", end, end + 30) >= 0
+    match = _FOR.search(before)
+    if match and not bracket:
+        lead = match.group(0)
+        if lead.strip(" ,\n") or lead.startswith(","):
+            return Span(start - len(lead), end), bool(lead.strip(" ,\n")), False
+    return Span(start, end), bool(_LEAD.search(before)), bracket
+
+
+def at_sentence_end(text: str, end: int) -> bool:
+    """Tell whether nothing but a full stop follows before the next sentence or step."""
+    return bool(re.match(r"\s*(?:[.!](?=\s|$)|\n|$)", text[end : end + 40]))
+
+
+def merged(spots: tuple[Spot, ...], text: str) -> list[Spot]:
+    """Return the spots of a clause, those that touch ("in the oven" "at 180 °C") as one."""
+    out: list[Spot] = []
+    for spot in spots:
+        if spot.kind == "out":
+            continue
+        last = out[-1] if out else None
+        if last and last.kind not in ("change", "hob") and spot.kind in ("oven", "rack", "at") and not text[last.span.end : spot.span.start].strip(" ,\n"):
+            out[-1] = Spot(Span(last.span.start, spot.span.end), last.kind, last.heat, last.height or spot.height)
+        else:
+            out.append(spot)
+    return out

@@ -1,0 +1,41 @@
+"""Writes the method again: every heat instruction in the words of this cooker, all other words kept."""
+
+from __future__ import annotations
+
+from converter.model import Clause, Flag, Placement, Reading, Result, Span, Step, WrittenStep
+from converter.write.edits import Edits, apply
+from converter.write.header import header
+from converter.write.others import Others
+from converter.write.staying import Writer
+from converter.write.sweep import left_over
+
+
+def write(
+    reading: Reading, placements: tuple[Placement, ...], flags: tuple[Flag, ...], *, cooker: str, units: str = "both",
+    zones: dict[str, str] | None = None,
+) -> Result:  # fmt: skip
+    """Return the converted recipe. `zones` maps the kinds of zones that the cooker has to its words for them."""
+    edits = Edits()
+    writer = Writer(reading, placements, edits)
+    others = Others(reading, placements, edits, zones or {}, writer)
+    others.before()
+    for phase, placement in zip(reading.phases, placements, strict=True):
+        writer.phase(phase, placement)
+    others.after()
+    text = reading.recipe.document.text
+    steps = tuple(_step(step, text, edits) for step in reading.recipe.steps)
+    extra = (*others.flags, *left_over(reading, steps, (*flags, *others.flags), placements))
+    every = tuple(sorted((*flags, *extra), key=lambda f: (f.step, f.span)))
+    return Result(reading, cooker, placements, every, steps, header(reading, placements, cooker, others.own_steps), units)
+
+
+def _step(step: Step, text: str, edits: Edits) -> WrittenStep:
+    made = edits.within(step.span)
+    return WrittenStep(step.number, step.part, step.text, apply(text, step.span, made), made)
+
+
+def sentence_of(text: str, step: Step, clause: Clause) -> Span:
+    """Return the sentence of `step` that holds the clause."""
+    start = max(text.rfind(". ", step.span.start, clause.span.start) + 2, step.span.start) if ". " in text[step.span.start : clause.span.start] else step.span.start
+    stop = text.find(". ", clause.span.start, step.span.end)
+    return Span(start, step.span.end if stop < 0 else stop + 1)
