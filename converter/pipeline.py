@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from converter.model import Document, Flag, Placement, Reading, Result
 from converter.place.cookers import Cooker
 from converter.place.moves import place
@@ -23,7 +25,9 @@ def placed(
     reading = read_document(document)
     done = place(reading, cooker, rules or load(), attributes)
     safety = cautions(reading, done.placements)
-    return reading, done.placements, tuple(sorted((*done.flags, *safety), key=lambda f: (f.step, f.span)))
+    warned = {flag.phase for flag in safety if flag.phase is not None}
+    placements = tuple(replace(p, flag=True) if p.phase in warned and not p.flag else p for p in done.placements)
+    return reading, placements, tuple(sorted((*done.flags, *safety), key=lambda f: (f.step, f.span)))
 
 
 def convert(document: Document, *, cooker: Cooker, units: str = "both", rules: RuleTable | None = None) -> Result:

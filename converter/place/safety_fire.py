@@ -36,7 +36,7 @@ _SMOKING = re.compile(
 _NO_SMOKE = re.compile(r"\b(?:not|don't|never|before|without|avoid|below|too hot|if)\b")
 _MEANWHILE = re.compile(
     r"\b(?:while|as)\b[^.]{0,20}\b(?:oil|fat|lard|ghee)\b[^.]{0,15}\b(?:heats?|is heating|is getting|warms?"
-    r"|is warming|gets|comes|heating)\b"
+    r"|is warming|gets|comes|heating)\b|\boil\b[^.]{0,60}\bwhile it (?:heats|warms|is heating|gets hot)\b"
 )
 _WATER_FAT = re.compile(
     r"\b(?:add|pour|splash|sprinkle|throw|put|tip|drop)\w*\s+(?:the\s+|a\s+|some\s+|in\s+|little\s+"
@@ -49,6 +49,7 @@ _STAGE = re.compile(
     r"\b(?:soft|hard|firm)[- ](?:ball|crack)\b|\bthread stage\b|\b(?:candy|sugar|jam|sweet) thermometer\b"
     r"|\bcarameli[sz]e\w*\b[^.]{0,15}\bsugar\b|\bsugar\b[^.]{0,60}\b(?:carameli[sz]e\w*|amber"
     r"|melts? and)\b"
+    r"|\bmak(?:e|ing) (?:a|the) caramel\b(?! sauce)"
     r"|\bmelt (?:the )?(?:white |granulated |caster )?sugar\b|\b(?:sugar|syrup|caramel|mixture"
     r"|solution)\b[^.]{0,80}\bamber\b|\b(?:sugar|syrup|cook|heat)\w*\b[^.]{0,60}\b(?:turns?|becomes?|into"
     r"|to|an?|until) (?:\w+ ){0,2}caramel\b(?! sauce)|\bsugar turns (?:light |dark |golden )?brown\b"
@@ -61,13 +62,16 @@ _NOT_SUGAR = re.compile(
 _FLAME = re.compile(
     r"\bflamb[eé]\w*|\bset (?:it |them |the \w+ )?(?:alight|aflame|ablaze)\b|\bset (?:it|them"
     r"|the \w+) on fire\b|\bignit\w+\b|\blight (?:it|the \w+) with a (?:match|lighter)\b|\bflames? (?:die|dies"
-    r"|subside|go|goes|have died)\b|\bset fire to\b"
+    r"|subside|go|goes|have died)\b|\bset (?:fire|light) to\b"
+    r"|\blight (?:the )?(?:brandy|rum|cognac|alcohol|spirit|liqueur|whisk(?:e)?y)\b|\bcatch(?:es)? (?:the "
+    r"|a )?(?:flame|fire|light)\b"
 )
 _GAS = re.compile(
     r"\b(?:burner|gas|charcoal|coals?|grill|barbecue|wood|fire pit|oven|stove|lighter fluid|briquettes)\b"
 )
 _COAL = re.compile(
-    r"\b(?:charcoal|live coal|hot coals?|burning coal|briquettes?|smoker|barbecue|bbq|hibachi|wood chips"
+    r"\b(?:charcoal|(?:live|hot|burning|glowing|lit|red[- ]hot) coals?|briquettes?|smoker|barbecue|bbq"
+    r"|hibachi|wood chips"
     r"|smoking chips|tea[- ]smok\w+)\b"
 )
 _INDOORS = re.compile(
@@ -227,7 +231,7 @@ _SUGAR_WORDS = frozenset({
 
 
 _FLAME_WORDS = frozenset({
-    "flambé", "flambe", "flambéed", "flambeed", "flame", "flames", "alight", "aflame", "ablaze", "ignite", "ignited",
+    "flambé", "flambe", "flambéed", "flambeed", "flame", "flames", "light", "alight", "aflame", "ablaze", "ignite", "ignited",
     "fire", "match", "lighter", "charcoal", "coal", "coals", "briquettes", "briquette", "smoker", "barbecue", "bbq",
     "hibachi", "chips", "tea", "smoked",
 })  # fmt: skip

@@ -57,7 +57,8 @@ _REHEAT = re.compile(
 )
 _NO_BOIL = re.compile(r"\b(?:not|don't|without|never|before)\b[^.]{0,30}\b(?:boil|simmer)")
 _STORED = re.compile(
-    r"\b(?:refrigerat|fridge|chill|next day|day before|following day|left-?over|freez|frozen|overnight|store|made? (?:it )?ahead"
+    r"\b(?:refrigerat|fridge|chill|next day|day before|following day|left-?over|freez|frozen|overnight"
+    r"|store|made? (?:it )?ahead"
     r"|in advance|later|cool)"
 )
 _MARINATE = re.compile(r"\bmarinat\w*|\bmarinade\b")
@@ -86,12 +87,18 @@ _OFF = re.compile(
 _LEFT_IN = re.compile(r"\b(?:leave|left|let|stand|sit|rest|remain|keep|stay|cool)\w*\b")
 _STAYS = re.compile(r"\b(?:in|inside) (?:the |a |your |it|closed|turned-off|cooling)|\boven\b")
 _NIGHT = re.compile(r"\bovernight\b|\ball night\b|\bthrough the night\b")
+_NOT_NIGHT = re.compile(
+    r"\b(?:refrigerat\w+|fridge|chill\w*|marinat\w*|soak\w*|brine|rise|proof|freez\w*|salt\w*|cold)\b"
+)
 _AJAR = re.compile(
     r"\bajar\b|\bdoor (?:slightly |partly |partially |propped |a little |left |half )+open\b|\b(?:prop|wedge"
     r"|crack)\w*\b[^.]{0,20}\b(?:oven )?door\b|\bdoor cracked\b"
 )
 
 
+_CULTURE = frozenset(
+    {"yogurt", "yoghurt", "culture", "kefir", "starter", "yeast", "natto", "tempeh", "ferment", "rennet"}
+)
 _WARM_WORDS = frozenset({"warm", "hot", "hold", "holding", "warming"})
 _COOL_WORDS = frozenset({"cool", "cools", "cooled", "cooling", "rice"})
 _MARINADE = frozenset({"marinade"})
@@ -116,6 +123,8 @@ def kept_warm_hits(view: View) -> list[Hit]:
     for piece in view.with_word(_WARM_WORDS):
         match = _KEEP.search(piece.text)
         if not match or (piece.has("ferment") and not piece.has("perishable")) or _SOAKS.search(piece.text):
+            continue
+        if not _CULTURE.isdisjoint(view.words) and not holds(view, *FLESH):
             continue
         cool = any(
             30 <= low < table["hot-hold"].value - 0.6 and written for _, _, low, _, written in temperatures(piece.text)
@@ -250,6 +259,7 @@ def marinade_hits(view: View) -> list[Hit]:
 def oven_left_hits(view: View) -> list[Hit]:
     """Perishable food in an oven that is off, or in an oven overnight; a door left ajar."""
     hits: dict[str, Hit] = {}
+    turned: tuple[Piece, re.Match[str]] | None = None
     for piece in view.sentences:
         if piece.words.isdisjoint(_OVEN_WORDS):
             continue
@@ -261,10 +271,15 @@ def oven_left_hits(view: View) -> list[Hit]:
         off = _OFF.search(text)
         sweet = piece.has("ferment") or not piece.words.isdisjoint(_SWEET)
         stays = oven and _LEFT_IN.search(text) and (piece.has("perishable", "meat") or holds(view, *FLESH))
-        if off and stays and _STAYS.search(text) and not (sweet and not piece.has("meat")):
+        left = stays and _STAYS.search(text) and not (sweet and not piece.has("meat"))
+        if off and left:
             hits.setdefault("cooling-oven", _hit("cooling-oven", piece, off))
+        elif turned and left and piece.start - turned[0].end < 5:
+            hits.setdefault("cooling-oven", _hit("cooling-oven", *turned))
+        turned = (piece, off) if off and oven else None
         night = _NIGHT.search(text)
-        if night and stays and not sweet and not _COLD.search(text) and "cooling-oven" not in hits:
+        flesh = oven and (piece.has("perishable", "meat") or holds(view, *FLESH))
+        if night and flesh and not sweet and not _NOT_NIGHT.search(text) and "cooling-oven" not in hits:
             hits.setdefault("overnight-oven", _hit("overnight-oven", piece, night))
     return list(hits.values())
 

@@ -38,7 +38,7 @@ _OTHER_FOOD = re.compile(
     r"|rest|thermometer|internal|core"
     r"|probe|reach(?:es)?|register\w*|yogh?urt|milk|dough|rise|dehydrat\w+|dry|dried|smoker|grill|charcoal"
     r"|bacon|fruit|oil|syrup"
-    r"|cool|water|nuts|chips|drying)\b"
+    r"|cool(?! oven)|water|nuts|chips|drying)\b"
 )
 _HOT_START = re.compile(r"\b(?:sear|brown|boil|simmer|fry|seal)\w*\b")
 _JOINT = re.compile(
@@ -78,13 +78,17 @@ _ROLLED = (
     r"|\b(?:boned and rolled|rolled and tied|rolled (?:joint|roast|shoulder|loin|leg|rib|breast))\b"
     r"|\broll\w*\s+(?:up\s+)?(?:the\s+|each\s+)?(?:meat|beef|pork|veal|lamb|steaks?|loin|flank|roast"
     r"|slices?)\b[^.]{0,60}\b(?:tie|twine|string|toothpicks?|skewer|secure)"
+    r"|\broll(?:ed)?\b(?![^.]{0,40}\b(?:dough|pastry|leaf|leaves|paper|cabbage|noodle|tortilla|fish"
+    r"|wrapper)\b)[^.]{0,30}"
+    r"\b(?:tie|tied|twine|string)\b"
     r"|\bmeat roulades?\b|\bbraciole\b|\brouladen\b|\bbeef olives\b"
 )
 _WASH = (
     r"\b(?:wash|washed|washing|rinse|rinsed|rinsing)\s+(?:and\s+\w+\s+)?(?:(?!hand|knife|knives|board|utensil"
     r"|surface|bean|rice)\w+[\s,]+){0,4}?<poultry>"
 )
-_WASHED = r"<poultry>[^.;]{0,40}\b(?:washed|rinsed)\b"
+_WASHED = r"<poultry>[^.;]{0,40}\b(?:washed|rinsed?|wash)\b"
+_WASH_INSIDE = r"\b(?:wash|rinse)\b\s+(?:it\s+|the bird\s+|them\s+|well\s+)?(?:inside|out)\b"
 _DRYING = re.compile(
     r"\bdehydrat\w+|\b(?:air|sun|oven)[- ]?(?:dry|dried|drying)\b|\bhang\w*\b[^.]{0,40}\bdry\b"
     r"|\bdry (?:the )?(?:meat|strips|beef)\b|\buntil (?:it is |they are )?dry\b"
@@ -246,8 +250,11 @@ def wash_hits(view: View) -> list[Hit]:
         if piece.words.isdisjoint(("wash", "washed", "washing", "rinse", "rinsed", "rinsing")):
             continue
         match = pattern(_WASH).search(piece.text) or pattern(_WASHED).search(piece.text)
+        match = match or re.search(_WASH_INSIDE, piece.text)
         if match and not re.search(
-            r"\b(?:hands?|boards?|knife|knives|utensils|cooked|beans|rice|do not|don't|never)\b", piece.text
+            r"\b(?:hands?|boards?|knife|knives|utensils|cooked|beans|rice|vegetables|lettuce|herbs|leaves"
+            r"|spinach|noodles|do not|don't|never)\b",
+            piece.text,
         ):
             return [Hit("washed-poultry", piece.step, piece.start + match.start(), piece.start + match.end())]
     return []

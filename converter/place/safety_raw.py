@@ -65,6 +65,7 @@ _CORE = re.compile(
 _NOT_CORE = frozenset(
     {"oil", "candy", "sugar", "syrup", "water", "milk", "yeast", "chocolate", "bath", "caramel", "smoker"}
 )
+_NO_MEAT = re.compile(r"\b(?:vegan|vegetarian|veggie|meatless|meat-free|beans?|lentils?|tofu|seitan|mushrooms?)\b")
 _TURNS = re.compile(r"\b(?:rotat|turn|angle)")
 _WHOLE_BIRD = r"\b(?:roast|truss|carve|stuff|rinse|wash|joint)\s+(?:the\s+)?(?:whole\s+)?<poultry>"
 _STOCK = re.compile(r"\b(?:stock|broth|bouillon)\b\s*(?:\(|$)")
@@ -122,7 +123,7 @@ def _find_raw(view: View, kind: str) -> list[tuple[Piece, int, int]] | None:
             raw = True
     if named and not raw and kind == "poultry":
         raw = any(pattern(_WHOLE_BIRD).search(piece.text) for piece in view.sentences)
-    if (named and not raw) or (kind == "mince" and not raw and len(view.lines) > 2 and not _flesh_line(view)):
+    if (named and not raw) or (kind == "mince" and not raw and _meatless(view)):
         return None
     places = []
     for piece in view.sentences:
@@ -138,8 +139,10 @@ def holds(view: View, *kinds: str) -> bool:
     return any(raw_places(view, kind) is not None for kind in kinds)
 
 
-def _flesh_line(view: View) -> bool:
-    return any(line.has("meat") and not line.has("not-raw") for line in view.lines)
+def _meatless(view: View) -> bool:
+    if any(line.has("meat") and not line.has("not-raw") for line in view.lines):
+        return False
+    return len(view.lines) > 2 or bool(_NO_MEAT.search(view.title))
 
 
 def _stands_alone(piece: Piece, at: int) -> bool:
@@ -159,7 +162,7 @@ def _cores(piece: Piece) -> list[Stated]:
     warm = temperatures(piece.text)
     if not warm or not _CORE.search(piece.text):
         return []
-    sure = "internal" in piece.words or "thickest" in piece.words
+    sure = not piece.words.isdisjoint(("internal", "thickest", "core"))
     if not sure and not _NOT_CORE.isdisjoint(piece.words):
         return []
     made = []

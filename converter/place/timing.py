@@ -71,9 +71,16 @@ def whole(minutes: float, *, up: bool | None) -> float:
 
 def rounded(low: float, high: float, *, look: float, own: bool = False) -> Minutes:
     """Return the stay in whole kitchen minutes; the high end never below the low one."""
+    last = whole(high, up=None if high - low < 0.15 * high else True)
     first = whole(low, up=None)
-    last = max(whole(high, up=None if high - low < 0.15 * high else True), first)
+    if last > 70 and low >= 45:
+        first = max(45.0, 15.0 * math.floor(low / 15 + 0.5))
+    last = max(last, first)
     seen = min(whole(look, up=False), first)
+    if 1 < seen < 2:
+        seen = 1.0
+    if last > 70 and seen > 45:
+        seen = 15.0 * math.floor(seen / 15 + 1e-6)
     return Minutes(first, last, seen, own)
 
 

@@ -9,7 +9,7 @@ from converter.model import Mention, Span
 from converter.read.places import BOIL, Place
 from converter.read.words import Hit
 
-_LIDDED = r"(?:pan|pot|skillet|dish|casserole|saucepan|wok|oven|kettle|steamer|tin|pie|roaster|bowl|basin)"
+_LIDDED = r"(?:pan|pot|skillet|dish|casserole|saucepan|wok|oven|kettle|steamer|tin|pie|roaster|basin)"
 _NOT_TOPPED = r"(?! with (?:water|sauce|cheese|pastry|the|plastic|cling|boiling|cold))"
 _TIGHT = r"(?:(?:tight(?:ly|[- ]fitting)?|heavy|fitted|fitting|close-fitting|well-fitting)[ -]*(?:fitting )?)?"
 _LID_ON = re.compile(

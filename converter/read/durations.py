@@ -71,6 +71,8 @@ _OR_NUMBER = re.compile(
 _JOIN = re.compile(r"(?:\.?,?[ \n]?(?:and[ ]|&[ ]?|\+[ ]?)?)$")
 _RANGE = re.compile(rf"\.?[ ]?(?:{_D}{{1,2}}[ ]?|to[ ]|or[ ]|til[l]?[ ]|until[ ])$")
 _TAIL_MINUTES = re.compile(r"[ ]?([0-5]\d)(?![\d:/]|[ ]?[a-z°º]{2,})")
+_TAIL_BARE = re.compile(r"[ ]([1-5][05])(?=[.,;)]|$|[ ](?:or|until|and|in|at|then)\b)")
+_PART_TO = re.compile(r"(?<![a-z])((?:an? )?(?:half|quarter)) (?:to|or) (?:a )?$")
 _SAME = re.compile(r"[ ]?[(/][ ]?(?:or |about |i\.e\.,? |= ?)?$")
 _NOT_TIME = re.compile(
     r"[ -](?:steaks?|rice|tapioca|oats|oatmeal|meals?|recipes?)\b"
@@ -109,7 +111,7 @@ def scan(low: str, start: int, end: int) -> list[Stretch]:
             if atom := _atom(low, match, start, end):
                 atoms.append(atom)
             done = match.end()
-    return _merge(low, atoms, end) if atoms else []
+    return _merge(low, atoms) if atoms else []
 
 
 def _unit(word: str) -> float:
@@ -159,6 +161,8 @@ def _atom(low: str, match: re.Match[str], floor: int, end: int) -> Stretch | Non
         if match["v"] in ("a", "an", "half") and match["x"] in ("to", "of", "other", "more"):
             return None
         made = Stretch(begin, stop, a * unit, b * unit, unit, vague=True)
+        if a < 1 and (part := _PART_TO.search(low, max(floor, begin - 16), begin)):
+            made.start, made.low, made.ranged = part.start(), _vague(part[1])[0] * unit, True
     else:
         first, second, separator = match["a"], match["b"], match["s"]
         if word == "second" and _NOT_SECOND.match(low, stop, end):
@@ -208,8 +212,13 @@ def _lengthen(low: str, made: Stretch, word: str, end: int) -> None:
         made.end = tail.end()
         return
     if made.low == made.high:
+        unit_below = {units.HOUR: units.MINUTE, units.MINUTE: units.SECOND}.get(made.unit)
         if word == "h" and (tail := _TAIL_MINUTES.match(low, made.end, end)):
             made.low += int(tail[1]) * units.MINUTE
+            made.high = made.low
+            made.end = tail.end()
+        elif unit_below and (tail := _TAIL_BARE.match(low, made.end, end)):
+            made.low += int(tail[1]) * unit_below
             made.high = made.low
             made.end = tail.end()
         elif tail := _OR_NUMBER.match(low, made.end, end):
@@ -222,43 +231,46 @@ def _lengthen(low: str, made: Stretch, word: str, end: int) -> None:
                 made.high, made.ranged, made.end = high * made.unit, True, tail.end()
 
 
-def _merge(low: str, atoms: list[Stretch], end: int) -> list[Stretch]:
+def _merge(low: str, atoms: list[Stretch]) -> list[Stretch]:
+    """Join "1 hr" and "15 mins", then "1 hr" and "to 90 mins"; the same time in other units is one."""
     merged: list[Stretch] = []
-    high_unit = 0.0  # unit of the part that a compound would go on from
     for atom in atoms:
         last = merged[-1] if merged else None
-        if last is None or atom.night or last.night or atom.start - last.end > 16:
+        if last is None or not _is_compound(low, last, atom):
             merged.append(atom)
-            high_unit = atom.unit
             continue
-        gap = low[last.end : atom.start]
-        if (
-            atom.unit < high_unit
-            and _JOIN.match(gap)
-            and not (last.vague and last.low != last.high)
-            and not ("," in gap and low.startswith((" before", " prior"), atom.end))
-        ):
-            if last.ranged:
-                last.high += atom.high
-            elif atom.ranged:  # "1 hr 10–15 mins"
-                last.low, last.high, last.ranged = last.low + atom.low, last.high + atom.high, True
-            else:
-                last.low += atom.low
-                last.high += atom.high
-            last.end, high_unit = atom.end, atom.unit
-        elif (
-            _RANGE.match(gap)
-            and not last.ranged
-            and not atom.ranged
-            and not (last.vague and last.low != last.high)
-            and atom.high >= last.low
-            and not (" or " in gap and atom.high > 4 * last.high)
-        ):
-            last.high, last.ranged, last.end, high_unit = atom.high, True, atom.end, atom.unit
-        elif _SAME.match(gap) and (atom.low, atom.high) == (last.low, last.high) and low[last.end : atom.start].strip():
+        if atom.ranged and not last.ranged:  # "1 hr 10–15 mins"
+            last.low += atom.low
+            last.ranged = True
+        elif not last.ranged:
+            last.low += atom.low
+        last.high += atom.high
+        last.end, last.unit = atom.end, atom.unit
+    ranged: list[Stretch] = []
+    for atom in merged:
+        last = ranged[-1] if ranged else None
+        gap = low[last.end : atom.start] if last else ""
+        if last is None or len(gap) > 16 or atom.night or last.night:
+            ranged.append(atom)
+        elif _is_range(last, atom, gap):
+            last.high, last.ranged, last.end, last.unit = atom.high, True, atom.end, atom.unit
+        elif _SAME.match(gap) and (atom.low, atom.high) == (last.low, last.high):
             last.end = atom.end + (low.startswith(")", atom.end) and "(" in gap)
-            high_unit = 0.0
         else:
-            merged.append(atom)
-            high_unit = atom.unit
-    return merged
+            ranged.append(atom)
+    return ranged
+
+
+def _is_compound(low: str, last: Stretch, atom: Stretch) -> bool:
+    gap = low[last.end : atom.start]
+    if len(gap) > 8 or atom.night or last.night or atom.unit >= last.unit or not _JOIN.match(gap):
+        return False
+    if "," in gap and low.startswith((" before", " prior"), atom.end):
+        return False
+    return not (last.vague and last.low != last.high)
+
+
+def _is_range(last: Stretch, atom: Stretch, gap: str) -> bool:
+    if last.ranged or atom.ranged or (last.vague and last.low != last.high) or not _RANGE.match(gap):
+        return False
+    return atom.high >= last.low and not (" or " in gap and atom.high > 4 * last.high)

@@ -37,6 +37,7 @@ WORDS = (
 )
 
 _SPLIT = re.compile(rf"[ \u00a0]+|[ ]?(?:and|&)[ ]|[ ]?[{DASH}][ ]?")
+_ONE_HALF = re.compile(r"\bone[ -]half|\bone[ -](?=quarter)")
 _WORD_SPLIT = re.compile(r"[ -]+")
 
 
@@ -89,11 +90,12 @@ def value(text: str) -> float | None:
 
 def _words(text: str) -> float | None:
     total = 0.0
+    text = _ONE_HALF.sub("half", text)
     for word in _WORD_SPLIT.split(text):
         if word in _WORD_VALUES:
             total += _WORD_VALUES[word]
         elif word == "half":
-            total = total - 1 + 0.5 if text.endswith("one half") and total >= 2 else total + 0.5
+            total += 0.5
         elif word == "quarter":
             total += 0.25
         elif word == "quarters":

@@ -36,6 +36,8 @@ class Heat:
 
 @dataclass(slots=True)
 class Part:
+    """One figure or range of a setting, as written, and what stood before it."""
+
     low: float
     high: float
     unit: str  # c, f, g, "?" for a bare degree, "" for a bare number

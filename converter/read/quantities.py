@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from converter.model import Kind, Range, Span
 from converter.read import durations, numbers, temperatures
+from converter.read.one_setting import Heat
 
 _FIGURE = re.compile(rf"[\d{numbers.SIGNS}]")
 _TIME_WORDS = ("minut", "hour", "night", "second", "day", "week", "month", "gas mark")
@@ -100,7 +101,7 @@ def find_lowered(low: str, start: int, end: int, known: tuple[str, ...]) -> list
     piece = low[start:end]
     if not _FIGURE.search(piece) and not any(word in piece for word in known):
         return []
-    heats: list[temperatures.Heat] = []
+    heats: list[Heat] = []
     if _HEAT.search(piece):
         heats = temperatures.scan(low, start, end)
     stretches = durations.scan(low, start, end)
@@ -121,7 +122,7 @@ def find_lowered(low: str, start: int, end: int, known: tuple[str, ...]) -> list
     return found
 
 
-def _temperature(low: str, heat: temperatures.Heat, floor: int) -> Quantity:
+def _temperature(low: str, heat: Heat, floor: int) -> Quantity:
     core = Span(heat.start, heat.end)
     span = Span(_doubt_before(low, heat.start, floor), heat.end)
     return Quantity(

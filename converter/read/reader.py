@@ -64,7 +64,8 @@ def freeze(draft: Draft, act: str) -> Clause:
 
 def _phase(opened: Open, number: int, recipe: Recipe, namer: Namer) -> Phase:
     text = recipe.document.text
-    start, end = opened.start, opened.end
+    own = [draft for draft in opened.drafts if draft.step == opened.step] or opened.drafts
+    start, end = max(opened.start, own[0].start) if opened.start <= own[-1].end else own[0].start, own[-1].end
     while end > start and text[end - 1] in " \n\t.;,:":
         end -= 1
     while start < end and text[start] in " \n\t.;,:":

@@ -12,17 +12,17 @@ from converter.read.one_setting import Heat, Part, guess, resolve
 from converter.units import to_celsius
 
 _D = f"[{numbers.DASH}]"
-_SIGN = r"(?:[°º˚∘⁰ᵒ*]|(?<=\d\d)o(?=[cf](?![a-z]))|degrees?(?![a-z])|degs?(?![a-z])\.?)"
+_SIGN = r"(?:[°º˚∘⁰ᵒ*]|(?<=\d\d)o(?=[cf](?![a-z]))|degrees?(?![a-z])|degs?(?![a-z])\.?|deg(?=[cf](?![a-z])))"
 _UNIT = (
     r"(?:fah?r[ae]n?h?ei?[gt]?h?ei?t|farenheit|fahrenheit|fahr\.?|cel[sc]iu?o?u?s|centigrade|cent\.|[fc])(?![a-z0-9])"
 )
 _TAIL = (
-    rf"(?:[ ]?{_SIGN}(?:[ ]?(?:\({_UNIT}\)|{_UNIT}))?(?:\.(?=[ ]?[(/,;])|[ ]?degrees?(?![a-z]))?"
+    rf"(?:[ -]?{_SIGN}(?:[ ]?(?:\({_UNIT}\)|{_UNIT}))?(?:\.(?=[ ]?[(/,;])|[ ]?degrees?(?![a-z]))?"
     rf"|[ ]?{_UNIT}(?:\.(?=[ ]?[(/,;])|[ ]degrees?(?![a-z]))?|[ ]?[℉℃])"
 )
 _FIGURE = r"(?:1,\d{3}|\d{1,3}(?:\.\d{1,2})?)(?!\d)"
 _SEP = rf"(?:[ ]?{_D}{{1,2}}[ ]?|[ ]?/[ ]?|[ ]?to[ ]|[ ](?:and|or)[ ])"
-_MARK = rf"(?:{numbers.NUMBER}|{numbers.WORDS})"
+_MARK = rf"(?:1/[24](?!\d)|[¼½]|(?:10|[1-9])(?:[ ]?[½¼]|[ ]1/2)?(?!\d)|{numbers.WORDS})"
 _GAS = (
     r"(?:gas[ -]?marks?|gas(?=[ .]?(?:no\.? ?)?[\d½¼])|gm(?=[ ]?\d)|regulo(?:[ ]mark)?|"
     r"mark(?=[ ]\d{1,2}(?:[ ]?(?:[-–½,.;:)/(]|$|\n|oven|for[ ]|until[ ]))))"
@@ -34,13 +34,15 @@ _START = re.compile(
     rf"(?<![\w.,/⁄])(?P<a>{_FIGURE})(?:{_TAIL}|{_SEP}{_FIGURE}{_TAIL})"
     rf"|(?<![a-z]){_GAS}[ .:]?[ ]?(?:no\.?|number)?[ ]?(?={_MARK}(?!\w))"
 )
+_BARE_FIGURE = re.compile(r"[1-5]\d[05](?![\d°º˚*])")
 _BARE_OVEN = re.compile(
     r"(?:oven(?: temperature| heat)?(?: is| set| up| down)?(?: to| at| of)|(?:bake|baked|baking|roast|roasted|"
     r"preheat|pre-heat|preheated|heat|cook)(?: it| them)?(?: the oven| oven)?(?: covered| uncovered)?(?: to| at)|"
     r"(?:to|of|the) temp(?:erature|\.)?(?: to| of)?)"
     r"[ ](?:about |around |approximately )?(?P<a>[1-5]\d[05])"
     r"(?![\d.,]?\d|[ ]?(?:g|kg|ml|l|watts?|w|grams?|mins?|minutes?|hours?|psi|%|[°º˚*℉℃]|degrees?|[fc]\b))"
-    r"|(?<![\w.,/])(?P<b>[1-5]\d[05])(?=[ -](?:degree[ -])?oven)"
+    r"|(?<![\w.,/])(?P<b>[1-5]\d[05])(?=[ -](?:degree[ -])?oven|,? for (?:about )?[\d½¼¾]+[^.;]{0,10}(?:min|hour|hr))"
+    r"|(?:minutes|hours?|mins?\.?|hrs?\.?) (?:in the oven )?at (?P<c>[1-5]\d[05])(?![\d.,]?\d|[ ]?[a-z%°º˚*℉℃])"
 )
 _ITEM = re.compile(
     rf"(?:(?P<gas>{_GAS})[ .:]?[ ]?(?:no\.?[ ]?|number[ ])?(?P<m1>{_MARK})(?!\w)"
@@ -80,7 +82,7 @@ def scan(low: str, start: int, end: int) -> list[Heat]:
         heat, at = _setting(low, match, floor=max(at, start), end=end)
         if heat is not None:
             found.append(heat)
-    if "oven" in low[start:end] or "bake" in low[start:end] or "roast" in low[start:end]:
+    if _BARE_FIGURE.search(low, start, end):
         found += _bare(low, start, end, found)
         found.sort(key=lambda heat: heat.start)
     return found
@@ -89,7 +91,7 @@ def scan(low: str, start: int, end: int) -> list[Heat]:
 def _bare(low: str, start: int, end: int, found: list[Heat]) -> list[Heat]:
     bare = []
     for match in _BARE_OVEN.finditer(low, start, end):
-        group = "a" if match["a"] else "b"
+        group = match.lastgroup or "a"
         begin, stop = match.span(group)
         if any(heat.start < stop and begin < heat.end for heat in found):
             continue

@@ -9,7 +9,7 @@ from converter.model import Clause, Mention, Span, Spot
 _TAIL = re.compile(r"[\s,;:.]*(?:\b(?:and|then|or|but)\b[\s,]*)*$", re.IGNORECASE)
 _FOR = re.compile(r"(?:,?\s*\b(?:for(?:\s+(?:another|a further|an additional|an extra))?|during)\s+|,\s*)$", re.IGNORECASE)
 _LEAD = re.compile(r"\b(?:in|after|within|takes?|take|about|is|to|be|requires?|needs?|least|than|around|every|only|of|allow|another|further|from|time:?|last|first|final|the|or|between|further)\s*$", re.IGNORECASE)
-_STOPS = re.compile(r",|\bturning\b|\bbasting\b|\bstirring\b|\bor until\b|\band (?:then )?(?:set|let|serve|remove|turn|stir|add)\b|\(|\bso that\b|\bwhile\b|\bbefore\b|\bin order\b|\bas\b(?! well)|\buntil\b|\btill\b")
+_STOPS = re.compile(r",(?!\s*(?:[\w-]+\s+){0,2}(?:pan|saucepan|pot|skillet|wok|casserole|dish|bowl|tin|oven|stockpot)\b)|\band (?:when|once|after|then)\b|\bturning\b|\bbasting\b|\bstirring\b|\bor until\b|\band (?:then )?(?:set|let|serve|remove|turn|stir|add)\b|\(|\bso that\b|\bwhile\b|\bbefore\b|\bin order\b|\bas\b(?! well)|\buntil\b|\btill\b")
 
 
 def clause_end(text: str, clause: Clause) -> int:
@@ -29,9 +29,12 @@ def insertion(text: str, clause: Clause) -> int:
             stops.append(time_span(text, mention)[0].start)
     if clause.sign is not None and clause.sign.start >= start:
         stops.append(clause.sign.start)
-    match = _STOPS.search(text, start, end)
-    if match:
+    for match in _STOPS.finditer(text, start, end):
+        # brackets round a temperature belong to the words before them
+        if match.group(0) == "(" and any(m.span.start <= match.start() + 1 < m.span.end for m in clause.temperatures):
+            continue
         stops.append(match.start())
+        break
     at = max(min(stops), start)
     while at > start and text[at - 1] in " \t\n":
         at -= 1
@@ -56,11 +59,15 @@ def at_sentence_end(text: str, end: int) -> bool:
     return bool(re.match(r"\s*(?:[.!](?=\s|$)|\n|$)", text[end : end + 40]))
 
 
-def merged(spots: tuple[Spot, ...], text: str) -> list[Spot]:
-    """Return the spots of a clause, those that touch ("in the oven" "at 180 °C") as one."""
+def merged(clause: Clause, text: str) -> list[Spot]:
+    """Return the spots of a clause, those that touch ("in the oven" "at 180 °C") as one.
+
+    A bare temperature that is not the oven's (a core, the oil) is no place.
+    """
     out: list[Spot] = []
-    for spot in spots:
-        if spot.kind == "out":
+    others = [m.span for m in clause.temperatures if m.role != "oven"]
+    for spot in clause.spots:
+        if spot.kind == "out" or (spot.kind == "at" and any(o.start < spot.span.end and spot.span.start < o.end for o in others)):
             continue
         last = out[-1] if out else None
         if last and last.kind not in ("change", "hob") and spot.kind in ("oven", "rack", "at") and not text[last.span.end : spot.span.start].strip(" ,\n"):

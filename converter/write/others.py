@@ -21,6 +21,11 @@ _THING_INSIDE = re.compile(
     re.IGNORECASE,
 )
 _KEEP_WARM = re.compile(r"\b(?:keep|kept|keeping|hold)\s+(?:\w+\s+){0,4}?(?:warm|hot)\b|\bkeep[- ]warm\b", re.IGNORECASE)
+_TAKEN = re.compile(r"\b(?:remov|tak|pull|lift|withdraw)\w*\b[^.;]*$", re.IGNORECASE)
+_DISTANCE = re.compile(
+    r",?\s*(?:\babout\s+)?\d[\d\s–-]*(?:to\s+\d+\s*)?(?:inch(?:es)?|in\.|cm|\")\s+(?:away\s+)?(?:from|below|under|beneath)\s+(?:the\s+)?(?:source of\s+(?:the\s+)?)?(?:heat(?:\s+(?:source|element))?|broiler|grill|element|flame)\b",
+    re.IGNORECASE,
+)  # fmt: skip
 _OFF = re.compile(r"\b(?:turn|switch|shut|turning)\s+(?:off\s+(?:the\s+)?(?:heat|oven|stove|flame|hob|gas|burner|fire|grill|broiler)|(?:the\s+)?(?:heat|oven|stove|flame|hob|gas|burner|fire|grill|broiler)\s+off)\b|\bkill\s+the\s+heat\b|\b(?:turn|switch) (?:it )?off\b", re.IGNORECASE)
 _AJAR = re.compile(r",?\s*\b(?:with|leaving|keep(?:ing)?|leave)\s+the\s+(?:oven\s+)?door\s+(?:slightly\s+|a little\s+)?(?:ajar|open)\b(?:\s+slightly)?", re.IGNORECASE)
 
@@ -200,7 +205,7 @@ class Others:
         return self.zones.get(default, default.replace("-", " "))
 
     def _on_plate(self, clause: Clause, label: str, minutes: str) -> None:
-        spots = [s for s in anchors.merged(clause.spots, self.text) if s.kind in ("hob", "change")]
+        spots = [s for s in anchors.merged(clause, self.text) if s.kind in ("hob", "change")]
         words = f"on the {label}{minutes}"
         if spots:
             self.edits.replace(spots[0].span, self.writer._cased(spots[0].span.start, words))
@@ -275,6 +280,9 @@ class Others:
                 start = match.end("lead") if match.group("lead") is not None else match.start()
                 if self.edits.delete(Span(start, match.end())):
                     self._capital(match.end(), step)
+        if "from" in low or "below" in low or "under" in low:
+            for match in _DISTANCE.finditer(self.text, step.span.start, step.span.end):
+                self.edits.delete(Span(match.start(), match.end()))
         if "door" in low:
             for match in _AJAR.finditer(self.text, step.span.start, step.span.end):
                 if self.edits.delete(Span(match.start(), match.end())):
@@ -282,5 +290,8 @@ class Others:
                     self._flag("door-shut", clause, zone="")
         if "off the heat" in low or "from the heat" in low or "from heat" in low or "off heat" in low:
             for match in _HEAT_WORD.finditer(self.text, step.span.start, step.span.end):
+                before = self.text[max(step.span.start, match.start() - 70) : match.start()]
+                if match.group(1).lower() == "from" and not _TAKEN.search(before):
+                    continue
                 blank = Clause(step.number, Span(match.start(), match.end()), "remove", "", Span(match.start(), match.start()))
                 self.edits.replace(Span(match.start(), match.end()), f"{match.group(1)} the {self._place_name(blank)}")

@@ -54,8 +54,8 @@ def span_words(low: float, high: float) -> str:
         low, high, unit = low / 60, high / 60, "hours"
     first, last = number_words(low), number_words(high)
     if first == last:
-        return f"{first} {unit if high != 1 else unit[:-1]}"
-    return f"{first}–{last} {unit}"
+        return f"{first} {unit if high > 1 else unit[:-1]}"
+    return f"{first}–{last} {unit if high > 1 else unit[:-1]}"
 
 
 def look_words(minutes: Minutes) -> str:

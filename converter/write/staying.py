@@ -52,19 +52,18 @@ class Writer:
         if not placement.moves or not phase.clauses:
             return
         moves = placement.moves[self.moved.get(phase.number, 0) :]
-        if not moves:
-            moves = placement.moves[-1:]
-            self._times(phase, placement, moves[-1])
-            return
-        said_there = self.moved.get(phase.number, 0) > 0
-        main = self._main(phase)
-        spots = [(clause, spot) for clause in phase.clauses for spot in anchors.merged(clause.spots, self.text)]
+        said_there = not moves
+        moves = moves or placement.moves[-1:]
+        main = self._main(phase, last=False)
+        spots = [(clause, spot) for clause in phase.clauses for spot in anchors.merged(clause, self.text)]
         if moves[0].boil and len(moves) > 1 and self._boil(phase, moves[0]):
             moves = moves[1:]
+            main = self._main(phase, last=True)
         changes = [(c, s) for c, s in spots if s.kind == "change"]
         places = [(c, s) for c, s in spots if s.kind not in ("change",)]
         if phase.environment == "hob":
             places = [(c, s) for c, s in places if s.kind in ("hob", "grill")]
+        places = [(c, s) for c, s in places if self.edits.free(s.span)]
         chained = False
         if changes and not said_there:
             clause, spot = changes[-1]
@@ -73,7 +72,7 @@ class Writer:
                 chained = True
             for _, other in changes[:-1]:
                 self.edits.delete(other.span)
-        elif changes:
+        elif changes and said_there:
             for _, spot in changes:
                 self.edits.delete(spot.span)
         if chained or said_there:
@@ -90,10 +89,13 @@ class Writer:
         else:
             self._put(phase, placement, moves, main, spot=None)
 
-    def _main(self, phase: Phase) -> Clause:
+    def _main(self, phase: Phase, *, last: bool) -> Clause:
+        """Return the clause that the stay is written into: the one with the time, else the first (or last) that heats."""
         timed = [c for c in phase.clauses if any(m.role in ("cook", "each") for m in c.times) and c.act != "time"]
+        if timed:
+            return timed[0]
         heats = [c for c in phase.clauses if c.act == "heat"]
-        return (timed or heats or [c for c in phase.clauses if c.act != "time"] or list(phase.clauses))[0]
+        return (heats or [c for c in phase.clauses if c.act != "time"] or list(phase.clauses))[-1 if last else 0]
 
     @staticmethod
     def _best(places: list[tuple[Clause, Spot]], main: Clause) -> tuple[Clause, Spot]:
@@ -113,7 +115,7 @@ class Writer:
         for clause in phase.clauses:
             if clause.boil != "boil":
                 continue
-            hob = [s for s in anchors.merged(clause.spots, self.text) if s.kind == "hob"]
+            hob = [s for s in anchors.merged(clause, self.text) if s.kind == "hob"]
             words = f"{phrases.place(move)} {phrases.brief(move.minutes)}"
             if hob:
                 return self.edits.replace(hob[0].span, words)
@@ -161,9 +163,12 @@ class Writer:
             words = phrases.spot(final, said=self._said(phase, clause), motion=motion)
         else:
             words = self._chain(moves, clause, phase, timed=mention is None or before)
-        if mention is None and minutes is not None and len(moves) == 1:
+        signed = self._signed(phase, clause) if mention is None and minutes is not None else None
+        if signed is not None and minutes is not None:
+            self.edits.insert(signed, f" for {phrases.stay(minutes)}")
+        elif mention is None and minutes is not None and len(moves) == 1:
             words += f"{',' if ',' in words else ''} for {phrases.stay(minutes)}"
-        elif len(moves) > 1 and minutes is not None and (mention is None or before):
+        elif len(moves) > 1 and minutes is not None and (mention is None or before) and signed is None:
             words += f" for {phrases.stay(minutes)}"
         if "," in words:
             words = self._comma(words, where.end if where else at)
@@ -182,6 +187,16 @@ class Writer:
                     self.edits.delete(span)
             else:
                 self._times(phase, placement, final)
+
+    def _signed(self, phase: Phase, clause: Clause) -> int | None:
+        """Return where our own minutes stand when a later clause of the phase says until when."""
+        for other in phase.clauses:
+            if other.span.start > clause.span.start and other.sign is not None and other.act in ("heat", "begin", "turn"):
+                at = other.sign.start
+                while at > other.span.start and self.text[at - 1] in " ,\n":
+                    at -= 1
+                return at
+        return None
 
     def _cased(self, start: int, words: str) -> str:
         step_start = any(step.span.start == start for step in self.reading.recipe.steps)
@@ -246,7 +261,7 @@ class Writer:
     def _time(self, mention: Mention, minutes: Minutes) -> None:
         span, introduced, bracket = anchors.time_span(self.text, mention)
         side = mention.role == "each" and "side" in mention.text.lower()
-        more = bool(re.search(r"\b(?:more|another|further|longer|additional|extra)\b", self.text[span.start : span.end], re.IGNORECASE))
+        more = bool(re.search(r"\b(?:(?<!or )more|another|further|longer|additional|extra)\b", self.text[span.start : span.end], re.IGNORECASE))
         last = bracket or anchors.at_sentence_end(self.text, span.end)
         words = phrases.stay(minutes, more=more, side=side, last=last)
         leads = self.text[span.start : mention.span.start]
