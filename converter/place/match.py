@@ -25,11 +25,14 @@ _SIGN = {
     "stirred": re.compile(r"\b(?:(?:constant|continuous|continual|frequent|regular)(?:ly)?|all the time|the whole time|keep (?:on )?(?:stirring|whisking)|stirring often|often)\b"),
     "fragrant": re.compile(r"\b(?:fragrant|aroma\w*|fragrance|pop(?:ping)?|splutter\w*|sputter\w*|crackl\w+|raw smell|smell)\b"),
     "done": re.compile(r"\b(?:cooked (?:through|thoroughly)|(?:well|fully|completely) (?:cooked|done)|until (?:\w+ )?(?:cooked|done)|no longer pink|juices run clear|opaque|flak(?:es|y))\b"),
-    "stir-fry": re.compile(r"\bstir[- ]?fr(?:y|ies|ied|ying)\b"),
     "hot-through": re.compile(r"\b(?:heat(?:ed)? (?:it )?through\w*|warm(?:ed)? (?:it )?through\w*|piping hot|until (?:\w+ )?(?:hot|heated|warm(?:ed)?))\b"),
     "going-on": re.compile(r"\b(?:another|a further|continu(?:e|ing)|additional)\b|\b(?:minutes?|hours?|mins?) (?:more|longer)\b"),
     "drained": re.compile(r"\b(?:drain(?:ed)?|plenty of (?:\w+ )?water|large (?:pot|pan) of|boiling (?:\w+ )?water|salted water)\b"),
 }
+_STIR_FRY = re.compile(r"\bstir[- ]?fr(?:y|ies|ied|ying)\b")
+_FAT = re.compile(r"\b(?:oil|fat|lard|fryer|deep)\b")
+_FRYING = frozenset(("fry", "shallow-fry", "brown", "saute", "other"))
+HOT_FAT_C = 150.0
 
 
 @cache
@@ -64,7 +67,8 @@ class Situation:
 def situation(phase: Phase, recipe: Recipe, attributes: frozenset[str], *, before: Phase | None = None) -> Situation:
     """Return the facts of a phase; `attributes` are those of its foods, `before` is the phase ahead of it.
 
-    Adds the mark ``again`` where the same food was in the oven just before.
+    Adds the marks ``again`` where the same food was in the oven just before, ``stir-fry`` where the words say so
+    and ``hot-fat`` where something is fried in fat of a stated heat.
     """
     celsius = None if phase.celsius is None else (phase.celsius[0] + phase.celsius[1]) / 2
     minutes = None if phase.seconds is None else (phase.seconds[0] / 60, phase.seconds[1] / 60)
@@ -75,6 +79,11 @@ def situation(phase: Phase, recipe: Recipe, attributes: frozenset[str], *, befor
             celsius = worded_c(text)
         if before is not None and before.environment == "oven" and before.food_class == phase.food_class and before.step <= phase.step:
             marks = (*marks, "again")
+    if phase.environment == "hob":
+        if _STIR_FRY.search(text):
+            marks = (*marks, "stir-fry")
+        if celsius is not None and celsius >= HOT_FAT_C and phase.method in _FRYING and _FAT.search(text):
+            marks = (*marks, "hot-fat")
     facts: dict[str, Any] = {
         "environment": (phase.environment,),
         "method": (phase.method,),

@@ -26,7 +26,7 @@ KEYS = (
 RANGES = ("minutes", "celsius", "grams")
 LAWS = ("as-written", "clock", "factor", "own", "boil-up", "attended", "first-leg", "remainder", "per-kg", "core", "none")
 SIGNS = (
-    "thick", "reduced", "brown", "tender", "set", "golden", "rapid", "gently", "stirred", "fragrant", "done", "stir-fry", "hot-through",
+    "thick", "reduced", "brown", "tender", "set", "golden", "rapid", "gently", "stirred", "fragrant", "done", "hot-through",
     "going-on", "drained", "to-boil",
 )  # fmt: skip
 _STRENGTH = {key: 1 << (len(KEYS) - n) for n, key in enumerate(KEYS)}

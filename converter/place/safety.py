@@ -41,8 +41,8 @@ _CHECKS: tuple[tuple[Check, str], ...] = (
     (safety_pantry.garlic_oil_hits, "garlic infuse infused infusion confit herb herbs"),
     (safety_fire.fat_hits, "oil fat fryer lard shortening ghee deep grease caramel"),
     (safety_fire.sugar_hits, "sugar syrup caramel caramelize caramelise amber"),
-    (safety_fire.flame_hits, "flambé flambe flambéed flame flames alight light aflame ignite fire ablaze match charcoal coal "
-     "coals smoker barbecue wood tea"),
+    (safety_fire.flame_hits, "flambé flambe flambéed flame flames alight light aflame ignite fire ablaze match "
+     "charcoal coal coals smoker barbecue wood tea"),
     (safety_fire.container_hits, "plastic cling film clingfilm saran wax waxed ziploc ziplock zip freezer can cans tin "
      "tins jar"),
 )  # fmt: skip

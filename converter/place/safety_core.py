@@ -6,6 +6,7 @@ import re
 
 from converter.place.safety_raw import (
     CLASSES,
+    FLESH,
     SCREEN,
     Hit,
     Stated,
@@ -31,7 +32,7 @@ _COOKS = re.compile(
     r"|braising|sim{1,2}ering)\b(?!\s+(?:pan|dish|sheet|tray|powder|paper|rack|soda))"
 )
 _NOT_COOKING = re.compile(
-    r"\b(?:marinat|marinade|refrigerat|garnish|carve|room temperature|preheat|cooked (?:chicken|turkey"
+    r"\b(?:marinat|marinade|refrigerat|garnish|carve|room temperature|preheat(?!ed)|cooked (?:chicken|turkey"
     r"|duck|pork|meat|beef|sausage))"
 )
 _MEAT_WORDS = frozenset({
@@ -53,16 +54,18 @@ def core_hits(view: View) -> list[Hit]:
     hits: list[Hit] = []
     stated = stated_cores(view)
     kinds = [kind for kind in ("poultry", "mince", "pork") if holds(view, kind)]
+    low = _below(view, stated, kinds)
     for kind in kinds:
         places = raw_places(view, kind) or []
+        if low and low[0] == kind:
+            continue
         if any(is_safe(one, advised(kind, view)) for one in stated) or _exempt(view, kind):
             continue
         hit = _decisive(view, kind, places)
         if hit:
             hits.append(hit)
-    low = _below(view, stated, kinds)
     if low:
-        hits.append(low)
+        hits.append(low[1])
     return hits
 
 
@@ -81,6 +84,9 @@ def _exempt(view: View, kind: str) -> bool:
 
 def _decisive(view: View, kind: str, places: list[tuple[Piece, int, int]]) -> Hit | None:
     at = {piece.start: (start, end) for piece, start, end in places}
+    others = {
+        piece.start for other in (*FLESH, "fish") if other != kind for piece, _, _ in raw_places(view, other) or []
+    }
     first = min(at, default=-1)
     best: tuple[int, int] = (0, 0)
     found: Hit | None = None
@@ -95,6 +101,7 @@ def _decisive(view: View, kind: str, places: list[tuple[Piece, int, int]]) -> Hi
             (4 if about else 2) * bool(strong) + bool(weak) + 3 * about + 2 * (longest(piece.text) >= 8) + bool(verb)
         )
         score -= 6 * bool(_NOT_COOKING.search(piece.text)) + 2 * bool(not about and _OTHERS.search(piece.text))
+        score -= 5 * (piece.start not in at and piece.start in others)
         if (score, piece.start) < best or score <= 0:
             continue
         best = (score, piece.start)
@@ -113,20 +120,20 @@ def _decisive(view: View, kind: str, places: list[tuple[Piece, int, int]]) -> Hi
     return found or (line if isinstance(line, Hit) else None)
 
 
-def _below(view: View, stated: list[Stated], kinds: list[str]) -> Hit | None:
+def _below(view: View, stated: list[Stated], kinds: list[str]) -> tuple[str, Hit] | None:
     for one in stated:
         kind = _kind_of(view, one.piece, kinds)
         if kind is None or is_safe(one, advised(kind, view)) or _goes_on(view, one, advised(kind, view)):
             continue
         name = "core-below-choice" if kind in ("red", "fish") else "core-below-advised"
-        return Hit(name, one.piece.step, one.start, one.end)
+        return kind, Hit(name, one.piece.step, one.start, one.end)
     for phase in view.reading.phases:
         if phase.core_c is None or not phase.food_class:
             continue
         for kind, start in CLASSES.items():
             if phase.food_class.startswith(start) and 38 <= phase.core_c[0] < advised(kind, view) - 0.6 and not stated:
                 name = "core-below-choice" if kind in ("red", "fish") else "core-below-advised"
-                return Hit(name, phase.step, phase.span.start, phase.span.end)
+                return kind, Hit(name, phase.step, phase.span.start, phase.span.end)
     return None
 
 

@@ -54,6 +54,10 @@ _STAGE = re.compile(
     r"|solution)\b[^.]{0,80}\bamber\b|\b(?:sugar|syrup|cook|heat)\w*\b[^.]{0,60}\b(?:turns?|becomes?|into"
     r"|to|an?|until) (?:\w+ ){0,2}caramel\b(?! sauce)|\bsugar turns (?:light |dark |golden )?brown\b"
 )
+_ROLLING = re.compile(
+    r"\b(?:rolling|rapid|hard|full|vigorous)\w*\s+boil"
+    r"|\bboil(?:ing)?\s+(?:it\s+|them\s+|the \w+\s+)?(?:rapidly|hard|vigorously|fast|briskly|as fast)\b"
+)
 _NOT_SUGAR = re.compile(
     r"\bonions?\b|\btorch\b|\bgrill\b|\bbroil\w*|\bcaramel sauce\b|\bjars?\b|\bamber (?:rum|ale|beer|maple)\b"
     r"|\bbutter and sugar\b|\bglass\b|\bleeks?\b|\bvegetables\b|\bdough\b|\bflour\b|\bsugar, brown\b"
@@ -214,11 +218,7 @@ def sugar_hits(view: View) -> list[Hit]:
             for start, end, low, _, written in temperatures(piece.text):
                 if written and 109 <= low <= 175 and "oven" not in piece.words and "bake" not in piece.words:
                     hits.setdefault("sugar-burn", Hit("sugar-burn", piece.step, piece.start + start, piece.start + end))
-        boil = re.search(
-            r"\b(?:rolling|rapid|hard|full|vigorous)\w*\s+boil|\bboil(?:ing)?\s+(?:rapidly|hard|vigorously"
-            r"|fast|briskly)\b",
-            piece.text,
-        )
+        boil = _ROLLING.search(piece.text) if jam else None
         if jam and boil and "sugar" in view.words:
             hits.setdefault("jam-boil-over", _hit("jam-boil-over", piece, boil))
     return list(hits.values())
@@ -231,9 +231,9 @@ _SUGAR_WORDS = frozenset({
 
 
 _FLAME_WORDS = frozenset({
-    "flambé", "flambe", "flambéed", "flambeed", "flame", "flames", "light", "alight", "aflame", "ablaze", "ignite", "ignited",
-    "fire", "match", "lighter", "charcoal", "coal", "coals", "briquettes", "briquette", "smoker", "barbecue", "bbq",
-    "hibachi", "chips", "tea", "smoked",
+    "flambé", "flambe", "flambéed", "flambeed", "flame", "flames", "light", "alight", "aflame", "ablaze", "ignite",
+    "ignited", "fire", "match", "lighter", "charcoal", "coal", "coals", "briquettes", "briquette", "smoker", "barbecue",
+    "bbq", "hibachi", "chips", "tea", "smoked",
 })  # fmt: skip
 
 

@@ -10,8 +10,11 @@ from converter.place.safety_text import Piece, View, durations, temperatures
 
 _NOT_SOAKED_DONE = re.compile(r"\b(?:drained|rinsed)\b")
 _BOIL = re.compile(r"\bboil(?:s|ed|ing)?\b|\brolling boil\b")
+_ANY_DRIED = re.compile(r"\b(?:dried|dry) beans?\b|\bbeans?, (?:dried|dry|soaked)\b")
 _BOIL_SOFT = re.compile(r"\bboil(?!\s+(?:and|over|then|,))[^.,]{0,60}\buntil\b[^.]{0,40}\b(?:soft|tender|cooked)\b")
-_SIMMER = re.compile(r"\bsimmer|\breduce|\blower|\bturn down|\bmedium\b|\blow\b")
+_SIMMER = re.compile(
+    r"\bsimmer|\breduce|\blower|\bturn down|\bmedium\b|\blow\b|\b(?:sit|stand|rest|off the heat|remove)\b"
+)
 _TIN_SIZE = re.compile(
     r"\b\d+(?:\.\d+)?[- ]?(?:oz|ounces?|g|ml)\.?\)?\s*(?:cans?|tins?|jars?)\b|\([^)]*\b(?:can|tin)\b[^)]*\)"
 )
@@ -82,7 +85,7 @@ def _beans(view: View) -> tuple[str, Piece, re.Match[str]] | None:
     found: tuple[str, Piece, re.Match[str]] | None = None
     tinned = False
     for piece in view.lines:
-        match = bean.search(piece.text)
+        match = bean.search(piece.text) or _ANY_DRIED.search(piece.text)
         if not match:
             continue
         dry = piece.has("bean-dry")

@@ -6,7 +6,7 @@ import re
 from typing import NamedTuple
 
 from converter.place.safety_table import limits, pattern
-from converter.place.safety_text import Piece, View, durations, temperatures
+from converter.place.safety_text import Piece, View, durations, lowered, temperatures
 
 
 class Hit(NamedTuple):
@@ -66,9 +66,10 @@ _NOT_CORE = frozenset(
     {"oil", "candy", "sugar", "syrup", "water", "milk", "yeast", "chocolate", "bath", "caramel", "smoker"}
 )
 _NO_MEAT = re.compile(r"\b(?:vegan|vegetarian|veggie|meatless|meat-free|beans?|lentils?|tofu|seitan|mushrooms?)\b")
+_DONE = frozenset({"cooked", "tinned", "smoked", "cured"})
 _TURNS = re.compile(r"\b(?:rotat|turn|angle)")
 _WHOLE_BIRD = r"\b(?:roast|truss|carve|stuff|rinse|wash|joint)\s+(?:the\s+)?(?:whole\s+)?<poultry>"
-_STOCK = re.compile(r"\b(?:stock|broth|bouillon)\b\s*(?:\(|$)")
+_STOCK = re.compile(r"\b(?:stock|broth|bouillon)\b\s*(?:\(|$)|^(?:bone\s+)?(?:stock|broth)\s+for\b")
 _WITH = re.compile(r"\b(?:in|with|and)\b")
 
 
@@ -119,8 +120,8 @@ def _find_raw(view: View, kind: str) -> list[tuple[Piece, int, int]] | None:
     elif not any((item.food or "").startswith(CLASSES[kind]) for item in view.reading.recipe.ingredients):
         return None
     for item in view.reading.recipe.ingredients:
-        if not named and (item.food or "").startswith(CLASSES[kind]) and not {"cooked", "tinned"} & set(item.forms):
-            raw = True
+        if not named and (item.food or "").startswith(CLASSES[kind]) and not _DONE.intersection(item.forms):
+            raw = raw or not pattern("<not-raw>").search(lowered(item.text))
     if named and not raw and kind == "poultry":
         raw = any(pattern(_WHOLE_BIRD).search(piece.text) for piece in view.sentences)
     if (named and not raw) or (kind == "mince" and not raw and _meatless(view)):

@@ -77,14 +77,14 @@ _LEVEL = (
 )
 _HEAT_NOUN = r"(?:heat|flame|fire|setting|burner|hob|gas|stove|element)s?"
 _HOB = re.compile(
-    r"(?:\b(?:over|on|at|with|under|using|in|to)\s+)?(?:\d\s+)?(?:burners?\s+set\s+(?:on|at|to)\s+)?" + r"(?:(?:an?|the|your)\s+)?(?P<l>\b" + _LEVEL + r")[\s-]+" + _HEAT_NOUN + r"\b(?:\s+(?:setting|level))?(?:\s+(?:of|on)\s+(?:the|your)\s+(?:stove(?:top)?|hob))?"
+    r"(?:\b(?:over|on|at|with|under|using|in|to)\s+)?(?:\d\s+)?(?:burners?\s+set\s+(?:on|at|to)\s+)?" + r"(?:(?:an?|the|your)\s+)?(?P<l>\b" + _LEVEL + r")[\s-]+(?:possible\s+|available\s+)?" + _HEAT_NOUN + r"\b(?:\s+(?:setting|level))?(?:\s+(?:of|on)\s+(?:the|your)\s+(?:stove(?:top)?|hob))?"
     r"|\b(?:on|at|to)\s+(?:the\s+)?(?P<l2>(?:medium|high|low|med)(?:\s*(?:-|–|/)?\s*(?:to\s+)?(?:high|low|medium))?)\b(?!\s*(?:speed|power|setting for|until stiff|shelf|rack|rack|in |side|oven|mixer|pressure|[a-z]+\s+speed|grill))"
-    r"|\b(?:over|on|onto|on to|to|above)\s+(?:an?\s+|the\s+|your\s+)?(?:direct\s+|open\s+|same\s+)?(?P<l3>heat|stove[\s-]?top|stove|hob|cooktop|burner|flame|fire|ring|range)\b(?!\s+(?:oven|proof))"
+    r"|\b(?:(?:over|on|onto|on to|above)\s+(?:an?\s+|the\s+|your\s+)?|to\s+(?:the|an?|your)\s+)(?:direct\s+|open\s+|same\s+)?(?P<l3>heat|stove[\s-]?top|stove|hob|cooktop|burner|flame|fire|ring|range)\b(?!\s+(?:oven|proof))"
 )
 _CHANGE = re.compile(
     r"\b(?P<v>reduc(?:e|ing)|lower(?:ing)?|decreas(?:e|ing)|drop(?:ping)?|turn(?:ing)?(?:\s+(?:down|up))?|increas(?:e|ing)|rais(?:e|ing)|bring|crank(?:\s+up)?|set|adjust|switch|put|up|move|change|keep|maintain|regulate)"
-    r"\s+(?:down\s+|up\s+)?" + _DET + r"(?:oven|cooking|burner|stove)?\s*['’s]*\s*(?P<n>heat|flame|temperature|temp|oven|fire|gas|burner|stove|hob|grill|broiler)s?\b(?!\s*(?:proof|-proof))"
-    r"(?:\s+(?:down|up|back)\b)?(?:\s+setting|\s+temperature)?"
+    r"\s+(?:down\s+|up\s+)?" + _DET + r"(?:oven|cooking|burner|stove)?\s*['’s]*\s*(?P<n>heat|flame|temperature|temp|oven|fire|gas|burner|stove|hob|grill|broiler)s?\b(?!\s*(?:proof|-proof|off\b))"
+    r"(?:\s+(?:down|up|back)\b)?(?:\s+setting|\s+temperature)?(?:\s+as\s+(?:low|high)\s+as\s+(?:it\s+will\s+go|it\s+goes|possible|you\s+can))?"
     r"(?P<to>\s*(?:back\s+)?(?:down\s+|up\s+)?(?:to|at|on)\s+(?:(?:an?|the|about)\s+)*(?:(?P<l>" + _LEVEL + r")\b(?:[\s-]+" + _HEAT_NOUN + r"\b)?(?!\s+(?:boil|simmer))|\x01+|(?P<s>(?:bare|gentle|low|slow|very low|medium|light|soft)?\s*(?:simmer|boil)\b)))?"
     r"|\b(?P<v2>reduc(?:e|ing)|lower(?:ing)?|turn(?:ing)?(?:\s+(?:down|up))?|increas(?:e|ing)|drop)\s+(?:down\s+|it\s+down\s+|it\s+|them\s+|the\s+\w+\s+)?to\s+(?:an?\s+)?(?:(?P<l4>(?:very\s+)?(?:medium|low|high)(?:\s*-?\s*(?:low|high|medium))?)(?:\s+heat)?\b(?!\s+simmer)|\x01+|(?P<s2>(?:bare|gentle|low|slow|very low|medium|light|soft)?\s*simmer\b))"
     r"|\b(?:turn)\s+(?:it\s+)?(?P<v3>down|up)\b(?:\s+(?:the\s+)?(?:heat|oven|flame|gas))?(?:\s+to\s+\x01+|\s+a\s+(?:little|bit))?"

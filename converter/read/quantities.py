@@ -177,7 +177,7 @@ def _doubt_before(low: str, start: int, floor: int) -> int:
     at = start
     for _ in range(5):
         stop = at
-        while stop > floor and low[stop - 1] in " (":
+        while stop > floor and low[stop - 1] == " ":
             stop -= 1
         if low[stop - 1 : stop] in ("~", "≈", "±") and stop > floor:
             at = stop - 1

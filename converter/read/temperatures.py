@@ -56,7 +56,7 @@ _GLUE = re.compile(
     rf"(?P<word>(?:(?:or|to|and|about|ca\.|approx\.)[ ])?)[~≈]?"
 )
 _RANGE_AHEAD = re.compile(rf"{_SEP}{_FIGURE}{_TAIL}")
-_CLOSE = re.compile(r"[ ]?[)\]]")
+_CLOSE = re.compile(r"[ ]?\.?[)\]]")
 _ANGLE_BEFORE = re.compile(
     r"(?:rotat\w*|twist\w*|tilt\w*|pivot\w*|swivel\w*|spin|angle[sd]?|"
     r"turn(?:s|ed|ing)?(?! (?:the )?(?:oven|heat|temp|up|down|on)))[^.;]{0,32}$"

@@ -9,7 +9,14 @@ from converter.model import Clause, Mention, Span, Spot
 _TAIL = re.compile(r"[\s,;:.]*(?:\b(?:and|then|or|but)\b[\s,]*)*$", re.IGNORECASE)
 _FOR = re.compile(r"(?:,?\s*\b(?:for(?:\s+(?:another|a further|an additional|an extra))?|during)\s+|,\s*)$", re.IGNORECASE)
 _LEAD = re.compile(r"\b(?:in|after|within|takes?|take|about|is|to|be|requires?|needs?|least|than|around|every|only|of|allow|another|further|from|time:?|last|first|final|the|or|between|further)\s*$", re.IGNORECASE)
-_STOPS = re.compile(r",(?!\s*(?:[\w-]+\s+){0,2}(?:pan|saucepan|pot|skillet|wok|casserole|dish|bowl|tin|oven|stockpot)\b)|\band (?:when|once|after|then)\b|\bturning\b|\bbasting\b|\bstirring\b|\bor until\b|\band (?:then )?(?:set|let|serve|remove|turn|stir|add)\b|\(|\bso that\b|\bwhile\b|\bbefore\b|\bin order\b|\bas\b(?! well)|\buntil\b|\btill\b")
+_STOPS = re.compile(r",(?!\s*(?:[\w-]+\s+){0,2}(?:pan|saucepan|pot|skillet|wok|casserole|dish|bowl|tin|oven|stockpot)\b)|\band (?:when|once|after|then)\b|\bturning\b|\bbasting\b|(?<!without )\bstirring\b|(?<=\w) without\b|\bor until\b|\band (?:then )?(?:set|let|serve|remove|turn|stir|add)\b|\(|\bso that\b|\bwhile\b|\bbefore\b|\bin order\b|\bas\b(?! well)|\buntil\b|\btill\b")
+
+
+_NOT_LISTED = re.compile(
+    r"\s*(?:\w+ing|until|till|or until|about|around|covered|uncovered|for|then|with|without|in|on|over|at|to|so|which|as|while|but|because|if|when|once|just|not|lid|cover|turn|stir|add|\d)\b",
+    re.IGNORECASE,
+)  # fmt: skip
+_LISTED = re.compile(r"\s*(?:(?:and|or)\s+)?(?:[\w'’½¼¾-]+\s+){0,4}?[\w'’-]+\s*(?:,|\band\b|\bor\b|$|\bin\b|\buntil\b|\bover\b|\bfor\b|\bwith\b)", re.IGNORECASE)
 
 
 def clause_end(text: str, clause: Clause) -> int:
@@ -33,12 +40,22 @@ def insertion(text: str, clause: Clause) -> int:
         # brackets round a temperature belong to the words before them
         if match.group(0) == "(" and any(m.span.start <= match.start() + 1 < m.span.end for m in clause.temperatures):
             continue
+        if match.group(0) == "," and listed(text, match.end(), end):
+            continue
         stops.append(match.start())
         break
     at = max(min(stops), start)
     while at > start and text[at - 1] in " \t\n":
         at -= 1
     return at
+
+
+def listed(text: str, at: int, end: int) -> bool:
+    """Tell whether the comma before `at` stands between things of a list ("garlic, onion, and pepper")."""
+    following = text[at:end]
+    if _NOT_LISTED.match(following):
+        return False
+    return bool(_LISTED.match(following))
 
 
 def time_span(text: str, mention: Mention) -> tuple[Span, bool, bool]:

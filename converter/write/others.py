@@ -64,6 +64,8 @@ class Others:
         while start < end and self.text[start] in " \n\t":
             start += 1
         span = Span(start, max(start, end))
+        if any(f.name == name and f.step == clause.step for f in self.flags):
+            return
         self.flags.append(
             Flag(
                 kind.name, kind.level, clause.step, span, self.text[span.start : span.end], kind.message.format_map({**words, "food": "it"}),  # type: ignore[arg-type]
@@ -136,8 +138,9 @@ class Others:
             words = f"bring {thing} to the boil {phrases.place(first)} {phrases.brief(first.minutes)}"
             count = 1
         else:
-            words = self.writer._movement(moves, clause, phase, timed=True)
+            words = self.writer._movement(moves, clause, phase)
             count = len(moves)
+        words = self.writer._comma(words, spot.span.end) if "," in words else words
         if self.edits.replace(spot.span, self.writer._cased(spot.span.start, words)):
             self.writer.moved[phase.number] = count
 
@@ -163,7 +166,21 @@ class Others:
             end = anchors.clause_end(self.text, clause)
             self.edits.replace(Span(clause.span.start, end), self.writer._cased(clause.span.start, f"heat {inside['thing']} in the {label}"))
             return
-        self._take_out(clause, step, f"Nothing to do: {ready} always ready.")
+        self._take_out(self._only_heating(clause), step, f"Nothing to do: {ready} always ready.")
+
+    def _only_heating(self, clause: Clause) -> Clause:
+        """Return the clause without what else it says ("and put a baking sheet in to get hot")."""
+        end = anchors.clause_end(self.text, clause)
+        core = max([m.span.end for m in clause.temperatures if m.role == "oven"], default=clause.span.start)
+        oven = self.text.lower().find("oven", clause.span.start, end)
+        core = max(core, oven + 4 if oven >= 0 else core)
+        while core < end and self.text[core] in ")°":
+            core += 1
+        rest = re.match(r"[\s,;]*(?:and|then)\s+(?=\w+\s+\w+\s+\w+)", self.text[core:end])
+        if rest is None or clause.verb.start > core:
+            if rest is None:
+                return clause
+        return Clause(clause.step, Span(clause.span.start, core + rest.end()), clause.act, clause.method, clause.verb, clause.spots)
 
     def _take_out(self, clause: Clause, step: Step, instead: str) -> None:
         """Take a clause out with its connector; a step that is nothing else gets `instead`."""
@@ -173,7 +190,7 @@ class Others:
             start += 1
         before = text[step.span.start : start]
         after = text[end : step.span.end]
-        body_end = anchors.clause_end(text, clause)
+        body_end = min(anchors.clause_end(text, clause), end)
         if not before.strip(" \n\t-•*") and not after.strip(" .\n"):
             self.edits.replace(Span(step.span.start, step.span.end), instead)
             return

@@ -35,9 +35,11 @@ def cover(move: Move, *, said: bool) -> str:
     return "lid on" if move.cover else "lid off"
 
 
-def spot(move: Move, *, said: bool = False, motion: bool = False) -> str:
-    """Return place and cover, between commas."""
+def spot(move: Move, *, said: bool = False, motion: bool = False, dish: bool = False) -> str:
+    """Return place and cover, between commas; `dish` is for what has no lid of its own."""
     extra = cover(move, said=said)
+    if dish and extra in ("lid on", "lid off"):
+        extra = "covered" if extra == "lid on" else ""
     return f"{place(move, motion=motion)}, {extra}" if extra else place(move, motion=motion)
 
 
@@ -72,13 +74,13 @@ def look_words(minutes: Minutes) -> str:
     return f"look at {number_words(look)}"
 
 
-def stay(minutes: Minutes, *, more: bool = False, side: bool = False, last: bool = False) -> str:
+def stay(minutes: Minutes, *, more: bool = False, each: str = "", last: bool = False) -> str:
     """Return ``about 50–65 minutes (look at 40)``; with `last` the look follows a semicolon."""
     words = f"about {span_words(minutes.low, minutes.high)}"
     if more:
         words += " more"
-    if side:
-        words += " on each side"
+    if each:
+        words += f" {each}"
     look = look_words(minutes)
     if not look:
         return words

@@ -8,11 +8,14 @@ from converter.model import Clause, Mention, Minutes, Move, Phase, Placement, Re
 from converter.write import anchors, phrases
 from converter.write.edits import Edits
 
+_RETURN = re.compile(r"\b(?:return|back)\b", re.IGNORECASE)
 _VESSEL = re.compile(
     r"\b(?:pan|saucepan|pot|casserole|dish|tin|tray|sheet|skillet|mould|mold|ramekins|basin|wok|roasting pan|dutch oven|stockpot|parcel|tray)s?\b", re.IGNORECASE
 )  # fmt: skip
 _IT = re.compile(r"\b(?:it|them)\b", re.IGNORECASE)
 _BOIL_WORDS = re.compile(r"\bto\s+(?:an?\s+|the\s+)?(?:\w+[\s,]+){0,3}(?:boil(?:ing(?: point)?)?|simmer)\b|\b(?:boils?|boiling|simmer)\b", re.IGNORECASE)
+_PREPOSED = re.compile(r"(?:at|in|into|on|over|to|from|under|with|set|\()\b|\(", re.IGNORECASE)
+_MAY_GO = re.compile(r"(?:,|\boven|\b(?:bake|baked|roast|cook|broil|grill|minutes|hours?)|\))\s*$", re.IGNORECASE)
 _COVERED = re.compile(r"\b(?:cover(?:ed)?|lid|foil|uncovered)\b", re.IGNORECASE)
 
 
@@ -43,7 +46,7 @@ class Writer:
             if found:
                 word = found.group(0).lower()
                 return f"the {word}"
-        return "the dish"
+        return "the pan" if clause.act == "change-hob" or any(s.kind == "hob" for s in clause.spots) else "the dish"
 
     # ------------------------------------------------------------ one phase
 
@@ -67,8 +70,10 @@ class Writer:
         chained = False
         if changes and not said_there:
             clause, spot = changes[-1]
-            words = self._movement(moves, clause, phase, timed=spot.heat != "simmer" and False)
-            if self.edits.replace(spot.span, words):
+            put = next((c for c, s in places if s.span.end <= spot.span.start and c.act in ("put", "add", "back") and s.kind == "oven"), None)
+            if put is not None:
+                self._drop(spot.span, joined=True)
+            elif self.edits.replace(spot.span, self._comma(self._movement(moves, clause, phase), spot.span.end)):
                 chained = True
             for _, other in changes[:-1]:
                 self.edits.delete(other.span)
@@ -102,8 +107,16 @@ class Writer:
         order = {"oven": 0, "grill": 0, "hob": 0, "rack": 1, "at": 2}
         return min(places, key=lambda item: (order.get(item[1].kind, 3), item[0] is not main, item[1].span.start))
 
-    def _drop(self, span: Span) -> None:
+    def _drop(self, span: Span, *, joined: bool = False) -> None:
+        """Take a place out that is said elsewhere; with `joined` the "and" before it too."""
         start = span.start
+        before = self.text[max(0, start - 30) : start]
+        if joined:
+            connector = re.search(r",?\s*\b(?:and|then)\s+(?:\w+\s+){0,2}$", before)
+            if connector:
+                start -= len(connector.group(0))
+        elif not _PREPOSED.match(self.text, start) and not _MAY_GO.search(before):
+            return
         if start > 0 and self.text[start - 1] == " ":
             start -= 1
         if self.text[start:span.start] and start > 0 and self.text[start - 1] == ",":
@@ -132,7 +145,7 @@ class Writer:
         step = self.steps[clause.step]
         return phase.lid in ("on", "foil", "off") and bool(_COVERED.search(self.text, step.span.start, step.span.end))
 
-    def _movement(self, moves: tuple[Move, ...], clause: Clause, phase: Phase, *, timed: bool) -> str:
+    def _movement(self, moves: tuple[Move, ...], clause: Clause, phase: Phase) -> str:
         """Return "move it to the gentle plate" for a line that turned a dial."""
         thing = self.thing(clause)
         said = self._said(phase, clause)
@@ -160,11 +173,16 @@ class Writer:
         minutes = final.minutes
         motion = clause.act in ("put", "add") and clause.step and self._into(where)
         if len(moves) == 1:
-            words = phrases.spot(final, said=self._said(phase, clause), motion=motion)
+            words = phrases.spot(final, said=self._said(phase, clause), motion=motion, dish=phase.environment in ("oven", "grill"))
+            if motion and _RETURN.search(self.text, clause.span.start, where.start if where else at):
+                words = words.replace("into the", "to the", 1)
         else:
             words = self._chain(moves, clause, phase, timed=mention is None or before)
         signed = self._signed(phase, clause) if mention is None and minutes is not None else None
-        if signed is not None and minutes is not None:
+        fronted = where is not None and where.end <= clause.verb.start and mention is None and minutes is not None
+        if fronted and signed is None and minutes is not None:
+            self.edits.insert(anchors.insertion(self.text, clause), f" for {phrases.stay(minutes)}")
+        elif signed is not None and minutes is not None:
             self.edits.insert(signed, f" for {phrases.stay(minutes)}")
         elif mention is None and minutes is not None and len(moves) == 1:
             words += f"{',' if ',' in words else ''} for {phrases.stay(minutes)}"
@@ -260,10 +278,12 @@ class Writer:
 
     def _time(self, mention: Mention, minutes: Minutes) -> None:
         span, introduced, bracket = anchors.time_span(self.text, mention)
-        side = mention.role == "each" and "side" in mention.text.lower()
+        each = _each(mention)
         more = bool(re.search(r"\b(?:(?<!or )more|another|further|longer|additional|extra)\b", self.text[span.start : span.end], re.IGNORECASE))
-        last = bracket or anchors.at_sentence_end(self.text, span.end)
-        words = phrases.stay(minutes, more=more, side=side, last=last)
+        if mention.seconds is not None and mention.seconds[1] < 20:
+            return
+        last = bracket or anchors.at_sentence_end(self.text, span.end) or self.text[span.end : span.end + 2] == " ("
+        words = phrases.stay(minutes, more=more, each=each, last=last)
         leads = self.text[span.start : mention.span.start]
         if leads.strip().lower().startswith(("for", ", for", "during")):
             words = f"{', ' if leads.lstrip(' ').startswith(',') else ' '}for {words}"
@@ -277,6 +297,16 @@ class Writer:
 
     def _sign_before(self, start: int) -> bool:
         return bool(re.search(r"\b(?:until|till)\b[^.;]*$", self.text[max(0, start - 120) : start]))
+
+
+def _each(mention: Mention) -> str:
+    """Return "on each side" or "a batch" for a time that counts once for each."""
+    if mention.role != "each":
+        return ""
+    low = mention.text.lower()
+    if "side" in low:
+        return "on each side"
+    return "a batch" if "batch" in low else ("each" if re.search(r"\b(?:each|apiece|per)\b", low) else "")
 
 
 def scaled(minutes: Minutes, share: float) -> Minutes:

@@ -24,7 +24,8 @@ CATCHES: dict[str, list[str]] = {
         "Loin | 1 kg pork loin | Roast until the meat is [cooked through].",
     ],
     "rolled-core": [
-        "Sunday joint | 1.5 kg beef | [Roll the beef around the filling, and tie it with string]. / Roast for 50 minutes.",
+        "Sunday joint | 1.5 kg beef | [Roll the beef around the filling, and tie it with string]. / Roast "
+        "for 50 minutes.",
         "Loin | 1 kg pork; herbs | [Stuff the pork loin] with the herbs. / Roast for 50 minutes.",
         "Lamb | lamb shoulder | Season the [boned and rolled] lamb. / Roast for 45 minutes.",
     ],
@@ -153,7 +154,8 @@ CATCHES: dict[str, list[str]] = {
         "Pudding | raisins; rum | Pour the rum over and [set it alight].",
     ],
     "charcoal-indoors": [
-        "Smoked aubergine | aubergines | Put a live piece of [charcoal] in a small bowl in the pot, add ghee and cover.",
+        "Smoked aubergine | aubergines | Put a live piece of [charcoal] in a small bowl in the pot, add ghee "
+        "and cover.",
         "Ribs | pork ribs | If it rains, light the [barbecue] in the garage.",
     ],
     "plastic-heated": [
@@ -165,10 +167,13 @@ CATCHES: dict[str, list[str]] = {
         "Milk caramel | 1 can condensed milk | Put the can in a pan and [simmer the can] for two hours.",
     ],
     "home-canning": [
-        "Green beans in jars | beans; salt | Fill the jars. / [Process for 40 minutes in a boiling water bath]; cool the jars.",
+        "Green beans in jars | beans; salt | Fill the jars. / [Process for 40 minutes in a boiling water "
+        "bath]; cool the jars.",
         "Pears | pears; sugar | Close the [jars and stand them in the oven] for an hour.",
     ],
-    "garlic-oil": ["Garlic oil | garlic; oil | Put the garlic in the oil and keep it at [room temperature] for a month."],
+    "garlic-oil": [
+        "Garlic oil | garlic; oil | Put the garlic in the oil and keep it at [room temperature] for a month.",
+    ],
     "cooling-oven": [
         "Roast | 1 kg beef | Roast for ten minutes. / [Turn off the oven] and leave the meat inside for two hours.",
         "Bird | 1 chicken | Roast to 165°F. / [Switch the oven off] and let the chicken stay in it.",
@@ -351,7 +356,8 @@ SILENT: list[str] = [
     "Rare steak | 2 sirloin steaks; salt | Sear for 2 minutes on each side for a rare steak, then rest.",
     "Dried apple | 6 apples | Slice the apples and dry them at 70 °C for six hours.",
     "Beef stew | 1 kg stewing beef; carrots | Brown the beef. / Simmer, covered, for two hours until tender.",
-    "Cookies | butter; flour; 1 egg; sugar | Cream butter and sugar. / Bake at 180 °C for 12 minutes. / Cool on a rack.",
+    "Cookies | butter; flour; 1 egg; sugar | Cream butter and sugar. / Bake at 180 °C for 12 minutes. / "
+    "Cool on a rack.",
     "Roast chicken | 1 chicken | Roast at 200 °C until the thigh reaches an internal temperature of 165°F.",
     "Leek soup | 2 chicken stock cubes; leeks | Fry the leeks in butter. / Add the stock and simmer for 20 minutes.",
     "Plaited loaf | flour; yeast; 1 egg | Brush with egg wash. / Bake at 220 °C for 30 minutes.",
@@ -361,5 +367,6 @@ SILENT: list[str] = [
     "Sponge | 4 eggs; flour; sugar | Beat until light. / Bake at 180 °C for 25 minutes. / Cool completely.",
     "Rice | 200 g rice | Rinse the rice. / Boil, cover and simmer for 12 minutes. / Leave for 5 minutes off the heat.",
     "Granola | oats; honey; oil | Stir in the oil. / Bake at 150 °C for 30 minutes.",
-    "Lentil soup | 200 g lentils; 1 onion; oil | Heat the oil, add the onion and fry. / Add the lentils; simmer for 30 minutes.",
+    "Lentil soup | 200 g lentils; 1 onion; oil | Heat the oil, add the onion and fry. / Add the lentils; "
+    "simmer for 30 minutes.",
 ]

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from safety_cases import CATCHES, SILENT, TWINS
+from safety_wordings import DANGERS, PLAIN
 
 from converter.model import Document, Ingredient, Minutes, Move, Phase, Placement, Reading, Recipe, Span, Step
 from converter.place.safety import cautions
@@ -63,9 +66,15 @@ def test_harmless_twin_stays_silent(name: str, case: str) -> None:
     assert name not in names(case)
 
 
-@pytest.mark.parametrize("case", SILENT)
+@pytest.mark.parametrize("case", [*SILENT, *PLAIN])
 def test_plain_recipe_has_no_caution(case: str) -> None:
     assert names(case) == set()
+
+
+@pytest.mark.parametrize("line", DANGERS)
+def test_other_wordings_are_caught(line: str) -> None:
+    name, case = line.split(" # ", 1)
+    assert name in names(case)
 
 
 def test_every_caution_is_caught_and_has_a_twin() -> None:
@@ -89,9 +98,9 @@ def phase_of(reading: Reading, *, food: str, method: str = "roast", step: int = 
     return Phase(number, step, span, text, method, "oven", None, None, food, "none", food_class=food)
 
 
-def with_phases(case: str, *phases: dict[str, object]) -> Reading:
+def with_phases(case: str, *phases: dict[str, Any]) -> Reading:
     bare = reading_of(case)[0]
-    made = tuple(phase_of(bare, number=number, **values) for number, values in enumerate(phases, 1))  # type: ignore[arg-type]
+    made = tuple(phase_of(bare, number=number, **values) for number, values in enumerate(phases, 1))
     return Reading(bare.recipe, (), (), made)
 
 
@@ -155,6 +164,22 @@ def test_food_class_of_the_reader_adds_to_its_own_words() -> None:
     assert [flag.name for flag in cautions(Reading(recipe, (), (), ()), ())] == ["poultry-core"]
 
 
+def test_smoked_meat_of_the_lexicon_is_not_taken_for_raw() -> None:
+    text = "1 smoked hock\nPut it in the slow cooker."
+    hock = Ingredient(Span(0, 13), "1 smoked hock", "hock", food="pork-tough")
+    recipe = Recipe(Document("case.txt", text, text), "Pot", (hock,), (Step(1, Span(14, len(text)), text[14:]),))
+    assert cautions(Reading(recipe, (), (), ()), ()) == ()
+
+
+def test_caution_points_at_the_sentence_of_its_own_meat() -> None:
+    case = (
+        "Feast | 1 turkey; 300 g sausage meat | Bake the sausage meat for 30 minutes. "
+        "/ Roast the turkey for three hours, until the juices run clear."
+    )
+    found = {flag.name: flag.step for flag in cautions(reading_of(case)[0], ())}
+    assert (found["mince-core"], found["poultry-core"]) == (1, 2)
+
+
 def test_notes_are_read_too() -> None:
     text = "1 kg beef\nRoast to 63 °C.\nThe meat can be kept warm at 45 °C."
     recipe = Recipe(
@@ -175,15 +200,11 @@ def test_each_name_at_most_once_and_in_the_order_of_the_text() -> None:
 
 
 WORDS = sorted({word for words in word_lists().values() for word in words})
-SOUP = st.lists(
-    st.one_of(
-        st.sampled_from(WORDS),
-        st.sampled_from(["at 100 °C", "200°F", "for 3 hours", "overnight", "165 °F internal", "½ inch of oil", "gas ½", "İ", "ß",
-                         ". ", "\n", "; ", "until", "not", "in the", "(", "oven", "room temperature", "٣ hours", "99999999999 h"]),
-        st.text(max_size=12),
-    ),
-    max_size=40,
+ODD = (
+    "at 100 °C", "200°F", "for 3 hours", "overnight", "165 °F internal", "½ inch of oil", "gas ½", "İ", "ß", ". ", "\n",
+    "; ", "until", "not", "in the", "(", "oven", "room temperature", "٣ hours", "99999999999 h",
 )  # fmt: skip
+SOUP = st.lists(st.one_of(st.sampled_from(WORDS), st.sampled_from(ODD), st.text(max_size=12)), max_size=40)
 
 
 @settings(max_examples=150, deadline=None)
