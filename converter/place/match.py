@@ -10,6 +10,7 @@ from typing import Any
 from converter import data
 from converter.model import Phase, Recipe
 from converter.place.cookers import Cooker
+from converter.place.rates import rated
 from converter.place.rules import RANGES, Rule, RuleTable
 
 _HEAT_WORDS = r"(?! (?:the |your |it to |to )?(?:\w+[- ])?(?:heat|flame|temperature|low|medium|simmer)\b)"
@@ -71,7 +72,7 @@ def situation(phase: Phase, recipe: Recipe, attributes: frozenset[str], *, befor
     and ``hot-fat`` where something is fried in fat of a stated heat.
     """
     celsius = None if phase.celsius is None else (phase.celsius[0] + phase.celsius[1]) / 2
-    minutes = None if phase.seconds is None else (phase.seconds[0] / 60, phase.seconds[1] / 60)
+    minutes = rated(phase) if phase.seconds is None else (phase.seconds[0] / 60, phase.seconds[1] / 60)
     text = phase.text.lower()
     marks = phase.marks
     if phase.environment == "oven":

@@ -95,12 +95,14 @@ def _cover(phase: Phase, zone: Zone) -> bool | None:
 def _flags(rule: Rule, phase: Phase, facts: Situation, moves: list[Move]) -> list[Flag]:
     """The flags that a rule asks for and those that any oven stay may need."""
     asked = [name for name in rule.flags if phase.core_c is None or name not in _BY_CORE]
+    if facts.celsius is not None and phase.environment == "oven":
+        asked = [name for name in asked if name != "no-oven-heat"]
     words = {"zone": moves[-1].label if moves else "", "kelvin": "", "way": ""}
     last = moves[-1].minutes if moves and not moves[-1].boil and "hold" not in phase.marks else None
     if last is not None and last.own and facts.minutes is None and "no-time" not in asked:
         asked.append("no-time")
     if phase.environment in ("oven", "grill") and moves and "hold" not in phase.marks:
-        if phase.environment == "oven" and facts.celsius is None and "no-oven-heat" not in asked and "reheated" not in asked:
+        if phase.environment == "oven" and facts.celsius is None and "no-oven-heat" not in asked and phase.method not in ("warm", "melt"):
             asked.append("no-oven-heat")
     if moves and phase.environment == "oven" and facts.celsius is not None:
         gap = (moves[-1].zone_c or facts.celsius) - facts.celsius

@@ -1,12 +1,14 @@
 """Roasting rules of the kind "20 minutes per 450 g plus 20": from weight to minutes.
 
 Arithmetic alone: no rule is chosen here, no words are read and no units are
-guessed. Imports nothing of ours.
+guessed.
 """
 
 from __future__ import annotations
 
 from math import isfinite
+
+from converter.model import Phase
 
 
 class RateError(ValueError):
@@ -81,3 +83,22 @@ def total_minutes_either(
     """
     first, second = (total_minutes(weight_g=weight_g, minutes=minutes, per_kg=one, plus=plus) for one in per_kg)
     return min(first[0], second[0]), max(first[1], second[1])
+
+
+def rated(phase: Phase) -> tuple[float, float] | None:
+    """Return the minutes of a phase that gives a time per weight, from the weight in the ingredients; else ``None``."""
+    if phase.grams is None:
+        return None
+    for clause in phase.clauses:
+        for mention in clause.times:
+            if mention.role == "rate" and mention.per_kg and mention.seconds:
+                low, high = mention.seconds
+                return total_minutes(
+                    weight_g=phase.grams, minutes=(low / 60, high / 60), per_kg=mention.per_kg, plus=(mention.plus or 0.0) / 60
+                )
+    return None
+
+
+def has_rate(phase: Phase) -> bool:
+    """Tell whether a phase gives its time per weight."""
+    return any(mention.role == "rate" for clause in phase.clauses for mention in clause.times)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from converter.place.safety_raw import (
     CLASSES,
     FLESH,
@@ -18,20 +16,21 @@ from converter.place.safety_raw import (
     raw_places,
     stated_cores,
 )
+from converter.place.safety_table import Late
 from converter.place.safety_text import Piece, View, longest
 
-_STRONG = re.compile(
+_STRONG = Late(
     r"(?:juices?\b[^.]{0,30}\b(?:clear|yellow)\b|(?:no longer|not|isn't|no sign of) pink|(?:cooked"
     r"|done) (?:all the way )?through"
     r"|pink is gone|loses? (?:its|their) (?:pink|red|raw) colou?r|(?:fully|completely|thoroughly) cooked)"
 )
-_COOKS = re.compile(
+_COOKS = Late(
     r"\b(?:bake|roast|fry|saut[eé]|sear|brown|grill|broil|cook|simmer|braise|boil|stew|poach|steam"
     r"|barbecue|smoke|microwave)(?:s|ing)?\b"
     r"(?!\s+(?:spray|oil|time|liquid|juices|rack|sherry|wine|water))|\b(?:frying|saut[eé]ing|baking"
     r"|braising|sim{1,2}ering)\b(?!\s+(?:pan|dish|sheet|tray|powder|paper|rack|soda))"
 )
-_NOT_COOKING = re.compile(
+_NOT_COOKING = Late(
     r"\b(?:marinat|marinade|refrigerat|garnish|carve|room temperature|preheat(?!ed)|cooked (?:chicken|turkey"
     r"|duck|pork|meat|beef|sausage))"
 )
@@ -39,14 +38,14 @@ _MEAT_WORDS = frozenset({
     "meat", "meats", "bird", "breast", "breasts", "thighs", "thigh", "wings", "legs", "chops", "patties",
     "meatballs", "loaf",
 })  # fmt: skip
-_OTHERS = re.compile(
+_OTHERS = Late(
     r"\b(?:potato(?:es)?|rice|pasta|noodles|vegetables|carrots?|onions?|shallots?|garlic|peppers?|crust|bread"
     r"|beans|eggs?|sauce|spaghetti|tortillas?)\b"
 )
-_WEAK = re.compile(r"\b(?:golden(?: brown)?|browned|brown|tender|done|opaque|falls? off|falling off|cooked|crisp)\b")
-_RISES = re.compile(r"\b(?:ris(?:e|es|ing)|climb|carry|coast|increase)")
-_LONG_WET = re.compile(r"simmer|boil|brais|stew|pressure|liquid|cover|slow cook")
-_NOT_HEAT = re.compile(r"marinat|refrigerat|chill|soak|brine|cure|rest\b|freez|before")
+_WEAK = Late(r"\b(?:golden(?: brown)?|browned|brown|tender|done|opaque|falls? off|falling off|cooked|crisp)\b")
+_RISES = Late(r"\b(?:ris(?:e|es|ing)|climb|carry|coast|increase)")
+_LONG_WET = Late(r"simmer|boil|brais|stew|pressure|liquid|cover|slow cook")
+_NOT_HEAT = Late(r"marinat|refrigerat|chill|soak|brine|cure|rest\b|freez|before")
 
 
 def core_hits(view: View) -> list[Hit]:

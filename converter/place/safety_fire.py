@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 
 from converter.place.safety_raw import Hit
-from converter.place.safety_table import pattern
+from converter.place.safety_table import Late, pattern, singles
 from converter.place.safety_text import Piece, View, temperatures
 
-_DEEP = re.compile(
+_DEEP = Late(
     r"\bdeep[- ]?fat\b|\bdeep[- ]?fr(?:y|ied|ies|ying|yer)\b(?![- ]?pan)(?!\s+(?:shallots?|onions?"
     r"|tofu puffs?|garlic|wok))|(?<!air )(?<!air-)\b(?:in|into|the|a|your|electric) fryer\b(?! chicken)"
     r"|\boil (?:for|to) deep\b|\bhalf[- ]fill\w*\b[^.]{0,30}\boil\b"
@@ -20,32 +20,32 @@ _DEEP = re.compile(
 _DEEP_WORDS = frozenset({
     "deep", "deepfry", "fryer", "half", "inch", "inches", "cm", "centimetres", "centimeters", "in", "enough",
 })  # fmt: skip
-_NOT_DEEP = re.compile(r"\b(?:not|don't|never|instead of|rather than|without|no need to|avoid)\b[^.]{0,20}$")
-_OIL = re.compile(r"\b(?:oil|fat|lard|shortening|ghee|tallow|dripping)\b")
-_FRY = re.compile(r"\bfr(?:y|ied|ying)\b|\bhot oil\b|\bheat\b")
-_ALONE = re.compile(
+_NOT_DEEP = Late(r"\b(?:not|don't|never|instead of|rather than|without|no need to|avoid)\b[^.]{0,20}$")
+_OIL = Late(r"\b(?:oil|fat|lard|shortening|ghee|tallow|dripping)\b")
+_FRY = Late(r"\bfr(?:y|ied|ying)\b|\bhot oil\b|\bheat\b")
+_ALONE = Late(
     r"\bheat\w*\s+(?:up\s+)?(?:\d\S*\s+|about\s+|some\s+|the\s+|a\s+|little\s+|of\s+|enough\s+|tbsp\.?\s+"
     r"|tablespoons?\s+|cups?\s+|tsp\.?\s+|remaining\s+|olive\s+|vegetable\s+|cooking\s+|peanut\s+"
     r"|sunflower\s+|canola\s+|sesame\s+|neutral\s+){0,6}(?:oil|ghee|lard)\b"
 )
-_HOT_PAN = re.compile(r"\bheat\w*\b|\bhigh heat\b|\bhot plate\b")
-_SMOKING = re.compile(
+_HOT_PAN = Late(r"\bheat\w*\b|\bhigh heat\b|\bhot plate\b")
+_SMOKING = Late(
     r"\b(?:until|till|when|is|it|once|just|begins to|starts to|almost|nearly)\b[^.]{0,25}\bsmok(?:e|es"
     r"|ing)(?: hot| point)?\b|\bsmoking[- ]hot\b|\bsmoke point\b"
 )
-_NO_SMOKE = re.compile(r"\b(?:not|don't|never|before|without|avoid|below|too hot|if)\b")
-_MEANWHILE = re.compile(
+_NO_SMOKE = Late(r"\b(?:not|don't|never|before|without|avoid|below|too hot|if)\b")
+_MEANWHILE = Late(
     r"\b(?:while|as)\b[^.]{0,20}\b(?:oil|fat|lard|ghee)\b[^.]{0,15}\b(?:heats?|is heating|is getting|warms?"
     r"|is warming|gets|comes|heating)\b|\boil\b[^.]{0,60}\bwhile it (?:heats|warms|is heating|gets hot)\b"
 )
-_WATER_FAT = re.compile(
+_WATER_FAT = Late(
     r"\b(?:add|pour|splash|sprinkle|throw|put|tip|drop)\w*\s+(?:the\s+|a\s+|some\s+|in\s+|little\s+"
     r"|cold\s+|hot\s+|cup\s+|of\s+|boiling\s+|warm\s+|\S+\s+cups?\s+){0,5}(?:water|ice"
     r"|ice cubes)\s+(?:\w+\s+){0,2}?(?:to|into|in|onto|over)\s+(?:the\s+|this\s+)?(?:hot|boiling|smoking"
     r"|sizzling|bubbling)?\s*(?:hot\s+)?(?:oil|fat|lard|grease|caramel)\b"
 )
-_MEANT_HOT = re.compile(r"\b(?:hot|boiling|smoking|sizzling|bubbling)\s+(?:oil|fat|lard|grease|caramel)\b|\bcaramel\b")
-_STAGE = re.compile(
+_MEANT_HOT = Late(r"\b(?:hot|boiling|smoking|sizzling|bubbling)\s+(?:oil|fat|lard|grease|caramel)\b|\bcaramel\b")
+_STAGE = Late(
     r"\b(?:soft|hard|firm)[- ](?:ball|crack)\b|\bthread stage\b|\b(?:candy|sugar|jam|sweet) thermometer\b"
     r"|\bcarameli[sz]e\w*\b[^.]{0,15}\bsugar\b|\bsugar\b[^.]{0,60}\b(?:carameli[sz]e\w*|amber"
     r"|melts? and)\b"
@@ -54,53 +54,51 @@ _STAGE = re.compile(
     r"|solution)\b[^.]{0,80}\bamber\b|\b(?:sugar|syrup|cook|heat)\w*\b[^.]{0,60}\b(?:turns?|becomes?|into"
     r"|to|an?|until) (?:\w+ ){0,2}caramel\b(?! sauce)|\bsugar turns (?:light |dark |golden )?brown\b"
 )
-_ROLLING = re.compile(
+_ROLLING = Late(
     r"\b(?:rolling|rapid|hard|full|vigorous)\w*\s+boil"
     r"|\bboil(?:ing)?\s+(?:it\s+|them\s+|the \w+\s+)?(?:rapidly|hard|vigorously|fast|briskly|as fast)\b"
 )
-_NOT_SUGAR = re.compile(
+_NOT_SUGAR = Late(
     r"\bonions?\b|\btorch\b|\bgrill\b|\bbroil\w*|\bcaramel sauce\b|\bjars?\b|\bamber (?:rum|ale|beer|maple)\b"
     r"|\bbutter and sugar\b|\bglass\b|\bleeks?\b|\bvegetables\b|\bdough\b|\bflour\b|\bsugar, brown\b"
     r"|\bsugar and butter\b|\bice cream\b"
 )
-_FLAME = re.compile(
+_FLAME = Late(
     r"\bflamb[eé]\w*|\bset (?:it |them |the \w+ )?(?:alight|aflame|ablaze)\b|\bset (?:it|them"
     r"|the \w+) on fire\b|\bignit\w+\b|\blight (?:it|the \w+) with a (?:match|lighter)\b|\bflames? (?:die|dies"
     r"|subside|go|goes|have died)\b|\bset (?:fire|light) to\b"
     r"|\blight (?:the )?(?:brandy|rum|cognac|alcohol|spirit|liqueur|whisk(?:e)?y)\b|\bcatch(?:es)? (?:the "
     r"|a )?(?:flame|fire|light)\b"
 )
-_GAS = re.compile(
-    r"\b(?:burner|gas|charcoal|coals?|grill|barbecue|wood|fire pit|oven|stove|lighter fluid|briquettes)\b"
-)
-_COAL = re.compile(
+_GAS = Late(r"\b(?:burner|gas|charcoal|coals?|grill|barbecue|wood|fire pit|oven|stove|lighter fluid|briquettes)\b")
+_COAL = Late(
     r"\b(?:charcoal|(?:live|hot|burning|glowing|lit|red[- ]hot) coals?|briquettes?|smoker|barbecue|bbq"
     r"|hibachi|wood chips"
     r"|smoking chips|tea[- ]smok\w+)\b"
 )
-_INDOORS = re.compile(
+_INDOORS = Late(
     r"\b(?:indoors?|inside the house|in the kitchen|garage|tent|balcony|conservatory|shed|under cover|caravan"
     r"|in a wok|in your wok|line (?:a|the) wok|stove[- ]?top smoker|on the stove|in the cent(?:re"
     r"|er) of the (?:pot|pan|dish|curry|meat)|dhungar)\b"
 )
-_COAL_POT = re.compile(r"\b(?:coal|charcoal)\b[^.]{0,80}\b(?:cover|lid|bowl|foil|ghee|oil)\b")
-_INDOOR_GRILL = re.compile(
+_COAL_POT = Late(r"\b(?:coal|charcoal)\b[^.]{0,80}\b(?:cover|lid|bowl|foil|ghee|oil)\b")
+_INDOOR_GRILL = Late(
     r"\bindoor (?:electric )?grill\b|\bcharcoal or (?:indoor|broil)|\bnot\b|\bnever\b|\bor (?:under|in"
     r"|on) (?:the|a|your)\b"
 )
-_HEATED = re.compile(r"\b(?:bake|oven|boil\w*|simmer\w*|steam\w*|poach\w*|roast|boiling water|cook)\b")
-_OFF_FIRST = re.compile(
+_HEATED = Late(r"\b(?:bake|oven|boil\w*|simmer\w*|steam\w*|poach\w*|roast|boiling water|cook)\b")
+_OFF_FIRST = Late(
     r"\b(?:remove|discard|unwrap|take off|peel off|fridge|refrigerat\w+|chill\w*|freez\w*|cool\w*|rise|double"
     r"|pound|rolling|before|rest|marinat\w*|overnight|store|microwave|knead|cold)\b"
 )
-_TIN = re.compile(
+_TIN = Late(
     r"\b(?:unopened|sealed|closed|whole|un-?pierced)\b[^.]{0,20}\b(?:can|cans|tin|tins|jar)\b"
     r"|\bcans?\b[^.]{0,30}\b(?:unopened|sealed)\b|\b(?:boil|simmer|submerge|immerse)\w*\s+(?:the\s+|a\s+"
     r"|your\s+|whole\s+|unopened\s+){0,3}(?:can|tin)s?\b"
     r"|\b(?:can|tin)s?\b[^.]{0,15}\b(?:of (?:sweetened )?condensed milk)\b[^.]{0,40}\b(?:in|into"
     r"|with) (?:a |the )?(?:\w+ )?(?:pot|pan|saucepan|pressure cooker|boiling|water)\b"
 )
-_OPENED = re.compile(r"\b(?:pour|open the|opened|empty|contents|do not|never|don't)\b")
+_OPENED = Late(r"\b(?:pour|open the|opened|empty|contents|do not|never|don't)\b")
 
 
 def _hit(name: str, piece: Piece, match: re.Match[str]) -> Hit:
@@ -192,16 +190,9 @@ def _alone(view: View) -> dict[str, Hit]:
         follows = pieces[index + 1]
         first = re.match(r"\W*(?:meanwhile,?\s+|while\b[^,]*,\s*)?([^\W\d_]+)", follows.text)
         ends = not re.search(r"\b(?:add|fry|cook|saut[eé]|brown|stir|place|drop|and|,)\b|,", rest)
-        if ends and first and first[1] in pattern_words("prep-verb") and piece.step and follows.step >= piece.step:
+        if ends and first and first[1] in singles("prep-verb") and piece.step and follows.step >= piece.step:
             return {"oil-alone": _hit("oil-alone", piece, match)}
     return {}
-
-
-def pattern_words(name: str) -> frozenset[str]:
-    """Return the single words of a list."""
-    from converter.place.safety_table import singles
-
-    return singles(name)
 
 
 def sugar_hits(view: View) -> list[Hit]:

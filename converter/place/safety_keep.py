@@ -5,64 +5,60 @@ from __future__ import annotations
 import re
 
 from converter.place.safety_raw import FLESH, Hit, holds, is_stock
-from converter.place.safety_table import limits, pattern
+from converter.place.safety_table import Late, limits, pattern
 from converter.place.safety_text import Piece, View, durations, longest, temperatures
 
-_KEEP = re.compile(
+_KEEP = Late(
     r"\b(?:keep|keeps|kept|keeping|hold|held|holding|stay|stays|remain)\b(?!\s+\w+ing)[^.]{0,40}?\b(?:warm"
     r"|hot)\b(?!,?\s+(?:water|broth|stock|oil|place|spot|milk|pan|skillet|sauce|area|room|corner|liquid))"
     r"|\bwarm(?:ing)? setting\b|\bholding oven\b"
     r"|\bhold (?:it |them )?(?:in|at)\b"
 )
-_ROOM = re.compile(
+_ROOM = Late(
     r"\broom[- ]temp(?:erature|\.)?|\b(?:on|at) (?:the |a |your )?(?:kitchen )?(?:counter|countertop"
     r"|worktop|work surface|bench|sideboard)\b"
     r"|\bunrefrigerated\b|\b(?:left|leave|sit|stand|set) (?:\w+ )?out\b(?! of)|\bout of the (?:fridge"
     r"|refrigerator)\b|\ba warm place\b|\bon the table\b"
 )
-_LEAVE = re.compile(
-    r"\b(?:leave|left|stand|standing|sit|sitting|set|keep|kept|store|stored|stores|rest|hang|stays?|hold)\b"
-)
-_COLD = re.compile(r"\b(?:refrigerat\w+|fridge|chill\w*|cold|icebox|freez\w*|ice)\b")
-_TO_ROOM = re.compile(
+_LEAVE = Late(r"\b(?:leave|left|stand|standing|sit|sitting|set|keep|kept|store|stored|stores|rest|hang|stays?|hold)\b")
+_COLD = Late(r"\b(?:refrigerat\w+|fridge|chill\w*|cold|icebox|freez\w*|ice)\b")
+_TO_ROOM = Late(
     r"\b(?:to|come to|comes to|reach(?:es)?|until|back to|up to|down to|at about)\s+(?:near(?:ly)?\s+"
     r"|about\s+)?room[- ]temp"
 )
-_SOAKS = re.compile(
+_SOAKS = Late(
     r"\b(?:soak\w*|proof\w*|ris(?:e|es|ing)|prov(?:e|ing)|ferment\w*|sprout\w*|germinat\w*|dissolv\w*|dry"
     r"|dried|infus\w*|steep\w*)\b"
 )
-_COOL = re.compile(
+_COOL = Late(
     r"\b(?:cool(?!,?\s+(?:(?!to\b|in\b|at\b|on\b)\w+,?\s+){0,2}(?:place|spot|cellar|water|oven|area|whip))"
     r"|cools|cooled|cooling|cool down)\b"
 )
-_SLOWLY = re.compile(
+_SLOWLY = Late(
     r"\broom[- ]temp|\bovernight\b|\bslowly\b|\bcompletely\b|\bcounter\b|\bin (?:the|its) (?:pot|pan|liquid"
     r"|broth|stock|own juice)\b"
 )
-_RICE = re.compile(
+_RICE = Late(
     r"(?<![-\w])rice\b(?!\s*(?:flour|wine|vinegar|noodles?|paper|vermicelli|powder|bran|milk|syrup|crisp\w*"
     r"|krisp\w*|pudding|cooker\b(?! on)))"
 )
-_RICE_RAW = re.compile(
+_RICE_RAW = Late(
     r"\b(?:soak\w*|wash\w*|rins\w*|drain\w*|uncooked|raw|grind|ferment\w*|flour|vinegar|batter"
     r"|before cooking)\b"
 )
-_RICE_LEFT = re.compile(
+_RICE_LEFT = Late(
     r"\b(?:left-?\s?over|day[- ]old|yesterday's|previous day's|cooked the (?:night"
     r"|day) before)\b[^.,;]{0,25}\brice\b|\brice\b[^.;]{0,30}\b(?:left-?\s?over|day[- ]old)\b"
 )
-_REHEAT = re.compile(
-    r"\bre-?heat(?:ed|ing|s)?\b|\brewarm(?:ed|ing|s)?\b|\bwarm(?:ed)? (?:it |them |the \w+ )?up again\b"
-)
-_NO_BOIL = re.compile(r"\b(?:not|don't|without|never|before)\b[^.]{0,30}\b(?:boil|simmer)")
-_STORED = re.compile(
+_REHEAT = Late(r"\bre-?heat(?:ed|ing|s)?\b|\brewarm(?:ed|ing|s)?\b|\bwarm(?:ed)? (?:it |them |the \w+ )?up again\b")
+_NO_BOIL = Late(r"\b(?:not|don't|without|never|before)\b[^.]{0,30}\b(?:boil|simmer)")
+_STORED = Late(
     r"\b(?:refrigerat|fridge|chill|next day|day before|following day|left-?over|freez|frozen|overnight"
     r"|store|made? (?:it )?ahead"
     r"|in advance|later|cool)"
 )
-_MARINATE = re.compile(r"\bmarinat\w*|\bmarinade\b")
-_AGAIN = re.compile(
+_MARINATE = Late(r"\bmarinat\w*|\bmarinade\b")
+_AGAIN = Late(
     r"\b(?:bast|brush|mop|drizzl|glaz|spoon|pour|serv|dip)\w*\b[^.]{0,50}\b(?:remaining|reserved"
     r"|left-?\s?over|excess|rest of (?:the|this)|used)\s+(?:of the )?marinade"
     r"|\b(?:remaining|reserved|left-?\s?over|excess|rest of the) marinade\b[^.]{0,50}\b(?:bast|brush|over"
@@ -71,26 +67,24 @@ _AGAIN = re.compile(
     r"|mop)\w*\b[^.]{0,30}\b(?:with|in|using)\s+(?:the |some |more |its )?marinade\b"
     r"|\b(?:bast\w*|brushing)\s+(?:\w+\s+){0,4}?(?:with|in|using)\s+(?:the |some |more |its )?marinade\b"
 )
-_BOILED = re.compile(
+_BOILED = Late(
     r"\b(?:boil\w*|simmer\w*|reduc\w*|bring|cook the marinade|discard\w*|saucepan|heat (?:the |it)|thicken\w*"
     r"|throw)\b"
 )
-_SET_ASIDE = re.compile(
+_SET_ASIDE = Late(
     r"\b(?:reserv|set aside|save|keep)\w*[^.]{0,45}\bmarinade\b|\bmarinade\b[^.]{0,20}\b(?:aside|reserve)"
 )
-_TAKEN_OUT = re.compile(r"\b(?:remove|drain|take|lift|discard|shake|wipe)\w*\b")
-_OFF = re.compile(
+_TAKEN_OUT = Late(r"\b(?:remove|drain|take|lift|discard|shake|wipe)\w*\b")
+_OFF = Late(
     r"\b(?:turn|switch|shut)\w*\s+off\s+(?:the |your )?(?:oven|heat)\b|\b(?:turn|switch|shut)\w*\s+(?:the "
     r"|your )?(?:oven|heat|it)?\s*off\b|\bcooling oven\b"
     r"|\b(?:oven|heat) (?:is )?(?:turned |switched )?off\b|\bturned[- ]off oven\b"
 )
-_LEFT_IN = re.compile(r"\b(?:leave|left|let|stand|sit|rest|remain|keep|stay|cool)\w*\b")
-_STAYS = re.compile(r"\b(?:in|inside) (?:the |a |your |it|closed|turned-off|cooling)|\boven\b")
-_NIGHT = re.compile(r"\bovernight\b|\ball night\b|\bthrough the night\b")
-_NOT_NIGHT = re.compile(
-    r"\b(?:refrigerat\w+|fridge|chill\w*|marinat\w*|soak\w*|brine|rise|proof|freez\w*|salt\w*|cold)\b"
-)
-_AJAR = re.compile(
+_LEFT_IN = Late(r"\b(?:leave|left|let|stand|sit|rest|remain|keep|stay|cool)\w*\b")
+_STAYS = Late(r"\b(?:in|inside) (?:the |a |your |it|closed|turned-off|cooling)|\boven\b")
+_NIGHT = Late(r"\bovernight\b|\ball night\b|\bthrough the night\b")
+_NOT_NIGHT = Late(r"\b(?:refrigerat\w+|fridge|chill\w*|marinat\w*|soak\w*|brine|rise|proof|freez\w*|salt\w*|cold)\b")
+_AJAR = Late(
     r"\bajar\b|\bdoor (?:slightly |partly |partially |propped |a little |left |half )+open\b|\b(?:prop|wedge"
     r"|crack)\w*\b[^.]{0,20}\b(?:oven )?door\b|\bdoor cracked\b"
 )

@@ -6,10 +6,10 @@ import re
 
 from converter.model import Phase
 from converter.place.safety_raw import CLASSES, FLESH, RAW, Hit, holds, is_safe, stated_cores
-from converter.place.safety_table import limits, pattern
+from converter.place.safety_table import Late, limits, pattern
 from converter.place.safety_text import Piece, View, longest, temperatures
 
-_PINK = re.compile(
+_PINK = Late(
     r"(?:\bstill|\bslightly|\bremain\w*|\ba (?:little|bit|touch)|\bquite|\brosy|\bjust|\bbe|\bis|\bare"
     r"|\bleave (?:it|them)|\bfairly)"
     r"\s+(?:\w+\s+)?(?:pink|rosy)\b|\bpink\s+(?:in|inside|at|on the inside|cent(?:re|er)|middle)\b"
@@ -25,27 +25,25 @@ _DRY_WORDS = frozenset({
     "dehydrate", "dehydrated", "dehydrator", "dehydrating", "dry", "dried", "drying", "hang",
 })  # fmt: skip
 _LONG_WORDS = frozenset({"simmer", "braise", "stew", "boil", "cook", "cover", "bake"})
-_NO_PINK = re.compile(
-    r"\b(?:no|not|never|without|isn't|aren't|until no|lose|loses|gone|avoid|don't|if|disappear\w*|any)\b"
-)
-_LOW_WORDS = re.compile(
+_NO_PINK = Late(r"\b(?:no|not|never|without|isn't|aren't|until no|lose|loses|gone|avoid|don't|if|disappear\w*|any)\b")
+_LOW_WORDS = Late(
     r"\b(?:very (?:low|slow|cool) oven|(?:low|cool|warming) oven|oven (?:on|at|to) (?:its |the )?lowest"
     r"|lowest (?:oven )?setting"
     r"|gas (?:mark )?(?:¼|½|1/4|1/2)(?!\d))"
 )
-_OTHER_FOOD = re.compile(
+_OTHER_FOOD = Late(
     r"\b(?:keep|kept|warm|plates?|bread|breadcrumbs|toast|crackers?|croutons|tomato(?:es)?|meringues?|cake"
     r"|rest|thermometer|internal|core"
     r"|probe|reach(?:es)?|register\w*|yogh?urt|milk|dough|rise|dehydrat\w+|dry|dried|smoker|grill|charcoal"
     r"|bacon|fruit|oil|syrup"
     r"|cool(?! oven)|water|nuts|chips|drying)\b"
 )
-_HOT_START = re.compile(r"\b(?:sear|brown|boil|simmer|fry|seal)\w*\b")
-_JOINT = re.compile(
+_HOT_START = Late(r"\b(?:sear|brown|boil|simmer|fry|seal)\w*\b")
+_JOINT = Late(
     r"\b(?:roast|joint|brisket|shoulder|leg|rib|ribs|loin|rump|topside|silverside|round|butt|prime|beef"
     r"|lamb|pork|veal|venison|mutton)\b"
 )
-_FROM_FROZEN = re.compile(
+_FROM_FROZEN = Late(
     r"\bfrom frozen\b|\bstill[- ]frozen\b|\bwithout (?:thawing|defrosting)\b|\bno need to (?:thaw|defrost)\b"
     r"|\b(?:do not|don't|needn't) (?:thaw|defrost)\b|\bstraight from the freezer\b"
 )
@@ -53,7 +51,7 @@ _FROZEN_MEAT = (
     r"\bfrozen,?\s+(?:\w+[\s,-]+){0,3}?<poultry|pork|red-meat|mince-noun>|<poultry|pork|red-meat"
     r"|mince-noun>\s*(?:\w+\s+){0,2},?\s*\(?frozen\b"
 )
-_PARTLY = re.compile(
+_PARTLY = Late(
     r"\b(?:partially|partly|semi|half|slightly|nearly|almost|lightly)[- ]frozen|frozen (?:works|is fine)|(?:or"
     r"|and) frozen|frozen or|easier to (?:slice|cut)|thaw|defrost"
 )
@@ -65,13 +63,11 @@ _STUFF = (
     r"|\bstuffing\b[^.]{0,40}\b(?:into|in|inside)\b[^.]{0,25}(?:<poultry>|\bbird|\bcavity)"
     r"|\bcavity\b[^.]{0,30}\bstuffing\b|<poultry>[^.,]{0,20}\bwith the stuffing\b"
 )
-_AROMATIC = re.compile(
+_AROMATIC = Late(
     r"\b(?:lemons?|onions?|herbs?|garlic|thyme|rosemary|sage|apples?|oranges?|limes?|lemongrass|celery"
     r"|ginger)\b"
 )
-_REAL_STUFFING = re.compile(
-    r"\b(?:stuffing|rice|bread|breadcrumbs|mixture|meat|sausage|cheese|dressing|filling|forcemeat)\b"
-)
+_REAL_STUFFING = Late(r"\b(?:stuffing|rice|bread|breadcrumbs|mixture|meat|sausage|cheese|dressing|filling|forcemeat)\b")
 _ROLLED = (
     r"\bstuff(?:ed)?\s+(?:the\s+|a\s+|each\s+|whole\s+|boned\s+){0,2}(?:\w+\s+){0,2}?(?:loin|tenderloin"
     r"|flank|shoulder|leg of|breast of|saddle|chops?|joint|roast)\b"
@@ -89,7 +85,7 @@ _WASH = (
 )
 _WASHED = r"<poultry>[^.;]{0,40}\b(?:washed|rinsed?|wash)\b"
 _WASH_INSIDE = r"\b(?:wash|rinse)\b\s+(?:it\s+|the bird\s+|them\s+|well\s+)?(?:inside|out)\b"
-_DRYING = re.compile(
+_DRYING = Late(
     r"\bdehydrat\w+|\b(?:air|sun|oven)[- ]?(?:dry|dried|drying)\b|\bhang\w*\b[^.]{0,40}\bdry\b"
     r"|\bdry (?:the )?(?:meat|strips|beef)\b|\buntil (?:it is |they are )?dry\b"
 )
@@ -167,7 +163,7 @@ def slow_hits(view: View) -> list[Hit]:
 
 
 _OVEN_WORK = frozenset({"oven", "roast", "roasting", "bake", "baking", "slow", "preheat", "braise"})
-_KEPT = re.compile(r"\b(?:keep|kept|hold|stay|keeping)\b[^.]{0,40}\bwarm\b|\bwarm\b[^.]{0,20}\boven\b")
+_KEPT = Late(r"\b(?:keep|kept|hold|stay|keeping)\b[^.]{0,40}\bwarm\b|\bwarm\b[^.]{0,20}\boven\b")
 
 
 def _raw_phase(view: View, phase: Phase) -> str | None:

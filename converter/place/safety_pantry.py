@@ -5,56 +5,53 @@ from __future__ import annotations
 import re
 
 from converter.place.safety_raw import Hit, is_safe, stated_cores
-from converter.place.safety_table import limits, pattern
+from converter.place.safety_table import Late, limits, pattern
 from converter.place.safety_text import Piece, View, durations, temperatures
 
-_NOT_SOAKED_DONE = re.compile(r"\b(?:drained|rinsed)\b")
-_BOIL = re.compile(r"\bboil(?:s|ed|ing)?\b|\brolling boil\b")
-_ANY_DRIED = re.compile(r"\b(?:dried|dry) beans?\b|\bbeans?, (?:dried|dry|soaked)\b")
-_BOIL_SOFT = re.compile(r"\bboil(?!\s+(?:and|over|then|,))[^.,]{0,60}\buntil\b[^.]{0,40}\b(?:soft|tender|cooked)\b")
-_SIMMER = re.compile(
-    r"\bsimmer|\breduce|\blower|\bturn down|\bmedium\b|\blow\b|\b(?:sit|stand|rest|off the heat|remove)\b"
+_NOT_SOAKED_DONE = Late(r"\b(?:drained|rinsed)\b")
+_BOIL = Late(r"\bboil(?:s|ed|ing)?\b|\brolling boil\b")
+_ANY_DRIED = Late(r"\b(?:dried|dry) beans?\b|\bbeans?, (?:dried|dry|soaked)\b")
+_BOIL_SOFT = Late(r"\bboil(?!\s+(?:and|over|then|,))[^.,]{0,60}\buntil\b[^.]{0,40}\b(?:soft|tender|cooked)\b")
+_SIMMER = Late(
+    r"\bsimmer|\breduce|\blower|\bturn down|\bmedium\b|\blow\b|\b(?:sit|stand|rest|off the heat|remove|after|before)\b"
 )
-_TIN_SIZE = re.compile(
+_OF_BOILING = Late(r"(?:\s+(?:of|at|a|full|hard|rolling|brisk|rapid|fast))+\s+")
+_TIN_SIZE = Late(
     r"\b\d+(?:\.\d+)?[- ]?(?:oz|ounces?|g|ml)\.?\)?\s*(?:cans?|tins?|jars?)\b|\([^)]*\b(?:can|tin)\b[^)]*\)"
 )
-_LONG_SLOW = re.compile(r"\b(?:low oven|slow oven)\b")
-_RUNNY = re.compile(
+_LONG_SLOW = Late(r"\b(?:low oven|slow oven)\b")
+_RUNNY = Late(
     r"\bsoft[- ]boil\w*|\bsoft[- ]cooked eggs?\b|\bsunny[- ]side|\bover[- ]easy\b|\bcoddled?\b"
     r"|\brunny\b[^.]{0,12}\byolks?\b"
     r"|\byolks?\s+(?:(?:is|are|remain|remains|stay|stays|still|a|bit|little|should|be|but"
     r"|slightly)\s+)*(?:runny|liquid|soft|wet)\b|\bmollet\b"
 )
-_RAW_EGG = re.compile(
-    r"\braw (?:egg|yolk|white)s?\b(?!\s*wash)|\buncooked eggs?\b(?![^.]{0,30}\b(?:cook|run|flow|set))"
-)
-_EGG_HEATED = re.compile(
+_RAW_EGG = Late(r"\braw (?:egg|yolk|white)s?\b(?!\s*wash)|\buncooked eggs?\b(?![^.]{0,30}\b(?:cook|run|flow|set))")
+_EGG_HEATED = Late(
     r"\beggs?\b|\byolks?\b|\bcustard\b|\bwhites\b|\bmixture\b|\bbatter\b|\bsauce\b|\bmousse\b|\bpie\b"
     r"|\bcream\b"
 )
-_NEGATED = re.compile(r"\b(?:no|not|never|avoid|don't|until no|isn't|too|contains?|without|if)\b")
+_NEGATED = Late(r"\b(?:no|not|never|avoid|don't|until no|isn't|too|contains?|without|if)\b")
 _SOFT_WORDS = frozenset({
     "raw", "uncooked", "soft", "runny", "sunny", "easy", "coddle", "coddled", "yolk", "yolks", "mollet",
 })  # fmt: skip
 _EATEN = frozenset({
     "eat", "eaten", "eating", "taste", "tasting", "lick", "licking", "try", "sample", "snack", "nibble", "enjoy",
 })  # fmt: skip
-_TASTE = re.compile(
+_TASTE = Late(
     r"\b(?:eat|taste|lick|try|sample|snack on|nibble|enjoy)\w*\s+(?:the\s+|some\s+|a\s+|of\s+|bit\s+"
     r"|raw\s+|your\s+|this\s+|cookie\s+|cake\s+|little\s+|leftover\s+|as\s+){0,5}(?:dough|batter)\b"
     r"|\b(?:dough|batter)\b[^.]{0,20}\b(?:can be|may be|is) eaten raw\b"
     r"|\beat(?:en)? (?:it )?raw\b[^.]{0,30}\b(?:dough|batter)\b|\blick\w* (?:the |out the )?(?:bowl|spoon"
     r"|beaters?)\b"
 )
-_EDIBLE = re.compile(r"\b(?:edible|raw|no[- ]bake)\b[^.]{0,12}\b(?:cookie dough|dough|brownie batter|cake batter)\b")
-_TREATED = re.compile(
-    r"\bheat[- ]treat\w*|\btoast\w* (?:the )?flour|\bflour\b[^.]{0,40}\b(?:oven|microwave|toast|heat)"
-)
+_EDIBLE = Late(r"\b(?:edible|raw|no[- ]bake)\b[^.]{0,12}\b(?:cookie dough|dough|brownie batter|cake batter)\b")
+_TREATED = Late(r"\bheat[- ]treat\w*|\btoast\w* (?:the )?flour|\bflour\b[^.]{0,40}\b(?:oven|microwave|toast|heat)")
 _BAKES = frozenset({
     "bake", "baked", "baking", "oven", "fry", "fried", "boil", "steam", "cook", "grill", "roast", "griddle",
     "skillet", "pan",
 })  # fmt: skip
-_BOTTLED = re.compile(
+_BOTTLED = Late(
     r"\bprocess\b[^.]{0,60}\b(?:jars?|bath|canner|minutes)\b|\b(?:pressure|water[- ]bath"
     r"|boiling[- ]water) cann?\w*|\bcanner\b|\bjars?\b[^.]{0,80}\b(?:water[- ]bath|boiling[- ]water bath)"
     r"|\b(?:hot |boiling )?water[- ]bath\b[^.]{0,60}\bjars?\b|\bjars?\b[^.]{0,60}\b(?:in|into) (?:the|a"
@@ -63,8 +60,8 @@ _BOTTLED = re.compile(
 _JARS = frozenset({"jar", "jars", "canner", "canning", "process"})
 _FLOUR = frozenset({"flour", "dough"})
 _OVEN = frozenset({"oven"})
-_EMPTY_JARS = re.compile(r"\bsterili[sz]\w*\b|\bcanning salt\b|\bclean\b|\bwarm (?:the )?jars?\b|\bdry\b")
-_OIL_KEPT = re.compile(
+_EMPTY_JARS = Late(r"\bsterili[sz]\w*\b|\bcanning salt\b|\bclean\b|\bwarm (?:the )?jars?\b|\bdry\b")
+_OIL_KEPT = Late(
     r"\b(?:room temperature|cupboard|pantry|shelf|dark place|dry place|cool place|cool,|(?:\d+|several|few"
     r"|two|three|four|six) (?:weeks|months)|counter|indefinitely|(?:\d+|two|three) days? or more)\b"
 )
@@ -72,8 +69,8 @@ _KEEPING = frozenset({
     "store", "stored", "storing", "stores", "keep", "keeps", "kept", "last", "lasts", "leave", "left", "steep",
     "infuse", "sit", "stand", "bottle",
 })  # fmt: skip
-_OIL_COLD = re.compile(r"\b(?:refrigerat\w+|fridge|freez\w+|vinegar)\b")
-_INFUSED = re.compile(
+_OIL_COLD = Late(r"\b(?:refrigerat\w+|fridge|freez\w+|vinegar)\b")
+_INFUSED = Late(
     r"\b(?:infus\w+|flavou?red|garlic|chil[il]i?|herb\w*|confit)\b[^.]{0,20}\boil\b"
     r"|\boil\b[^.]{0,40}\b(?:infus|steep)|\bconfit\b"
 )
@@ -141,13 +138,15 @@ def _low_oven(view: View) -> bool:
 
 
 def _hard_boil(piece: Piece) -> bool:
+    """Does the sentence boil for the published time ("boil hard for 10 minutes", "10 minutes of boiling")?"""
     if _BOIL_SOFT.search(piece.text):
         return True
+    stays = [stay for stay in durations(piece.text) if stay[3] >= limits()["bean-boil"].value]
     for boil in _BOIL.finditer(piece.text):
-        for start, end, low, high in durations(piece.text):
-            between = piece.text[boil.end() : start] if start > boil.end() else piece.text[end : boil.start()]
-            if max(low, high) >= limits()["bean-boil"].value and len(between) < 50 and not _SIMMER.search(between):
-                return "soak" not in between
+        for start, end, _, _ in stays:
+            after = boil.end() <= start < boil.end() + 50 and not _SIMMER.search(piece.text, boil.end(), start)
+            if after or _OF_BOILING.fullmatch(piece.text[end : max(end, boil.start())]):
+                return True
     return False
 
 

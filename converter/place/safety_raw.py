@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from typing import NamedTuple
 
-from converter.place.safety_table import limits, pattern
+from converter.place.safety_table import Late, limits, pattern
 from converter.place.safety_text import Piece, View, durations, lowered, temperatures
 
 
@@ -52,12 +51,10 @@ CLASSES: dict[str, tuple[str, ...]] = {
     "red": ("beef", "lamb", "steak"), "fish": ("fish",),
 }  # fmt: skip
 FLESH: tuple[str, ...] = ("poultry", "pork", "mince", "red")
-_ABROAD = re.compile(r"(?:in|from|of|across|throughout|and|modern|southern|eastern)\s+$")
-_SERVED = re.compile(
-    r"\b(?:serve|served|serving|goes|accompan\w+|accompaniment|alongside|such as|instead|substitute|like)\b"
-)
+_ABROAD = Late(r"(?:in|from|of|across|throughout|and|modern|southern|eastern)\s+$")
+_SERVED = Late(r"\b(?:serve|served|serving|goes|accompan\w+|accompaniment|alongside|such as|instead|substitute|like)\b")
 _MINCE_WORDS = frozenset({"ground", "minced", "mince", "sausagemeat", "loaf"})
-_CORE = re.compile(
+_CORE = Late(
     r"internal|\bcore\b|thermometer|\bprobe|thickest|cent(?:re|er) (?:of|reaches)|temperature (?:of"
     r"|reaches|registers|doneness|reads)"
     r"|\breach(?:es|ed)?\b|registers|doneness|(?:cook|roast|bak|grill)(?:e|ed|ing)? (?:\w+ ){0,4}to\b"
@@ -65,12 +62,13 @@ _CORE = re.compile(
 _NOT_CORE = frozenset(
     {"oil", "candy", "sugar", "syrup", "water", "milk", "yeast", "chocolate", "bath", "caramel", "smoker"}
 )
-_NO_MEAT = re.compile(r"\b(?:vegan|vegetarian|veggie|meatless|meat-free|beans?|lentils?|tofu|seitan|mushrooms?)\b")
+_NO_MEAT = Late(r"\b(?:vegan|vegetarian|veggie|meatless|meat-free|beans?|lentils?|tofu|seitan|mushrooms?)\b")
+_CHOICE = Late(r"\b(?:or|use|like|prefer|instead)\b[^,;]{0,25}$")
 _DONE = frozenset({"cooked", "tinned", "smoked", "cured"})
-_TURNS = re.compile(r"\b(?:rotat|turn|angle)")
+_TURNS = Late(r"\b(?:rotat|turn|angle)")
 _WHOLE_BIRD = r"\b(?:roast|truss|carve|stuff|rinse|wash|joint)\s+(?:the\s+)?(?:whole\s+)?<poultry>"
-_STOCK = re.compile(r"\b(?:stock|broth|bouillon)\b\s*(?:\(|$)|^(?:bone\s+)?(?:stock|broth)\s+for\b")
-_WITH = re.compile(r"\b(?:in|with|and)\b")
+_STOCK = Late(r"\b(?:stock|broth|bouillon)\b\s*(?:\(|$)|^(?:bone\s+)?(?:stock|broth)\s+for\b")
+_WITH = Late(r"\b(?:in|with|and)\b")
 
 
 def find_raw(view: View, kind: str, text: str, start: int = 0) -> tuple[int, int] | None:
@@ -110,7 +108,7 @@ def _find_raw(view: View, kind: str) -> list[tuple[Piece, int, int]] | None:
             found = find_raw(view, kind, line.text, line.start)
             minced = kind in ("poultry", "pork", "red") and find_raw(view, "mince", line.text) is not None
             named = named or found is not None or kind == "pork" or minced
-            if found and not minced and not line.has("not-raw") and not (kind == "mince" and line.has("cured-sausage")):
+            if found and not minced and not not_raw(line.text) and not (kind == "mince" and line.has("cured-sausage")):
                 raw = True
                 view.memo.setdefault(
                     f"line-{kind}", Hit(f"{kind}-core", 0, line.start + found[0], line.start + found[1])
@@ -121,7 +119,7 @@ def _find_raw(view: View, kind: str) -> list[tuple[Piece, int, int]] | None:
         return None
     for item in view.reading.recipe.ingredients:
         if not named and (item.food or "").startswith(CLASSES[kind]) and not _DONE.intersection(item.forms):
-            raw = raw or not pattern("<not-raw>").search(lowered(item.text))
+            raw = raw or not not_raw(lowered(item.text))
     if named and not raw and kind == "poultry":
         raw = any(pattern(_WHOLE_BIRD).search(piece.text) for piece in view.sentences)
     if (named and not raw) or (kind == "mince" and not raw and _meatless(view)):
@@ -135,13 +133,19 @@ def _find_raw(view: View, kind: str) -> list[tuple[Piece, int, int]] | None:
     return places if raw or any(piece.has("heat-verb") for piece, _, _ in places) else None
 
 
+def not_raw(line: str) -> bool:
+    """Is the meat of an ingredient line cooked, cured or no meat? A choice ("or leftover turkey") leaves it raw."""
+    match = pattern("<not-raw>").search(line)
+    return match is not None and not _CHOICE.search(line[: match.start()])
+
+
 def holds(view: View, *kinds: str) -> bool:
     """Does the recipe hold raw meat of one of the kinds?"""
     return any(raw_places(view, kind) is not None for kind in kinds)
 
 
 def _meatless(view: View) -> bool:
-    if any(line.has("meat") and not line.has("not-raw") for line in view.lines):
+    if any(line.has("meat") and not not_raw(line.text) for line in view.lines):
         return False
     return len(view.lines) > 2 or bool(_NO_MEAT.search(view.title))
 

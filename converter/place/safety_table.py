@@ -8,6 +8,7 @@ the load, so that no edit of the data can weaken the pass unseen.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -42,6 +43,24 @@ CAUTIONS: tuple[str, ...] = (
 _SLOT = re.compile(r"\{([^{}]*)\}")
 _NAMED = re.compile(r"<([a-z-]+(?:\|[a-z-]+)*)>")
 _LIST = re.compile(r"[a-z]+(?:-[a-z]+)*")
+
+
+class Late:
+    """A regular expression that is compiled when it is first used; hundreds of them would slow the start."""
+
+    search: Callable[..., re.Match[str] | None]
+    fullmatch: Callable[..., re.Match[str] | None]
+    finditer: Callable[..., Iterator[re.Match[str]]]
+
+    def __init__(self, text: str) -> None:
+        self._text = text
+
+    def __getattr__(self, name: str) -> Any:
+        if name not in ("search", "fullmatch", "finditer"):
+            raise AttributeError(name)
+        compiled = re.compile(self._text)
+        self.search, self.fullmatch, self.finditer = compiled.search, compiled.fullmatch, compiled.finditer
+        return getattr(compiled, name)
 
 
 @dataclass(frozen=True, slots=True)

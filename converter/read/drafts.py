@@ -13,13 +13,13 @@ _LIDDED = r"(?:pan|pot|skillet|dish|casserole|saucepan|wok|oven|kettle|steamer|t
 _NOT_TOPPED = r"(?! with (?:water|sauce|cheese|pastry|the|plastic|cling|boiling|cold))"
 _TIGHT = r"(?:(?:tight(?:ly|[- ]fitting)?|heavy|fitted|fitting|close-fitting|well-fitting)[ -]*(?:fitting )?)?"
 _LID_ON = re.compile(
-    r"\b(?:cover(?:ed|ing)?(?=\W*$|\s*[,;.(\x02-]|\s+(?:and|or|tightly|loosely|partially|partly|securely|"
+    r"(?<!to )\b(?:cover(?:ed|ing)?(?=\W*$|\s*[,;.(\x02-]|\s+(?:and|or|tightly|loosely|partially|partly|securely|"
     r"it\b(?! with (?:water|sauce|cheese|the))|again|then|for|until|over|on|in the oven|lightly)|"
     rf"\s+(?:the\s+|your\s+|a\s+|and\s+)?(?:\w+\s+){{0,2}}{_LIDDED}\b{_NOT_TOPPED}|"
     r"\s+(?:[^.;,]{0,40}\s)?with\s+(?:an?\s+|the\s+|its\s+|some\s+|another\s+)?(?:[\w-]+\s+){0,3}"
     r"(?:lid|foil|cover|parchment|greaseproof paper|towel|cloth))|"
     r"(?:with|put on|replace|put|place|add|close|using|place on) (?:the |a |its )?"
-    rf"{_TIGHT}(?:lid|cover)\b(?! off| ajar)|lid on\b|lidded|partially cover(?:ed)?|lid ajar)"
+    rf"{_TIGHT}(?:lid|cover)\b(?! off| ajar)|lid on\b|cover lid\b|lidded|partially cover(?:ed)?|lid ajar)"
 )
 _LID_OFF = re.compile(
     r"\b(?:uncover(?:ed|ing)?|(?:without|remove|take off|lift(?: off)?|removing|taking off) (?:the |a |its |any )?"

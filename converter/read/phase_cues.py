@@ -9,7 +9,7 @@ from converter.data import DataError, Node, expect_keys, lexicon
 
 LISTS = (
     "fat", "liquid", "with_water", "boiled", "fried", "roasted", "browned", "picked_out", "covers", "pans",
-    "melted_with", "measures", "water_measures",
+    "melted_with", "measures", "water_measures", "toasted", "wetting", "dry_sauces",
 )  # fmt: skip
 
 
@@ -35,6 +35,7 @@ def _word(name: str) -> re.Pattern[str]:
 
 _NUMBER = r"\S*\d\S*|[½¼¾⅓⅔⅛]"
 _PAN = any_of("pans")
+_NOT_WET = "".join(rf"(?<!\b{word} )" for word in lists()["dry_sauces"])
 
 FAT = _word("fat")
 LIQUID = _word("liquid")
@@ -47,6 +48,26 @@ FRIED = re.compile(rf"\b(?:{any_of('fried')}|until (?:golden|brown|browned|soft|
 PICKED_OUT = _word("picked_out")
 COVERS = _word("covers")
 MELTED_WITH = _word("melted_with")
+TOASTED = _word("toasted")
+WET = re.compile(rf"(?<!\bwithout ){_NOT_WET}\b{any_of('wetting')}\b(?! (?:chestnuts?|powder|chips))")
+COULD = re.compile(r"\b(?:can|may|could|might) (?:also )?be\b")
+OR = re.compile(r"\bor\b")
+FAT_ADDED = re.compile(
+    r"\W*(?:\w+ly )?(?:add|pour|melt|drop|put|place)\w*\W+(?:in\W+|into\W+|to\W+)?"
+    rf"(?:(?:{any_of('measures')}|in|into|to|for|pan|skillet|wok|pot|{_NUMBER})\W+){{0,14}}?{any_of('fat')}"
+    r"(?:\W+(?:in|into|to|for|until|and|then|the|a|your|large|hot|pan|skillet|wok|pot|it|is|deep|deep-fry|deep-frying|"
+    r"shallow|frying|fry))*\W*$"
+)
+HEATED_ALONE = re.compile(
+    r"\W*(?:\w+ly )?(?:heat|warm)\w*(?:\W+(?:it|up|well|the oil|the pan))*"
+    r"(?:\W+(?:over|on|at|until|to|for|\x02+|\x01+|very|hot|shimmering|smoking|high|medium|low|heat|medium-high|a)\b)*[\W\x01\x02]*(?:and|then)?\W*$"
+)
+HEATED_WITH = re.compile(r"\boil\b[^.;]{0,20}\bwith\b(?! (?:an?|the|butter|oil|ghee|some oil|medium|high|low)\b)")
+SOME_OTHER = re.compile(r"\bto (?:the |this |your )?(?!pan|pot|skillet|wok|hot|oil|butter|ghee|fat|a boil|boil|heated|sizzling)\w+")
+OWN_GRIDDLE = re.compile(r"\bgrill[- ]pan|griddle")
+UNTIL_MELTED = re.compile(r"\b(?:until|till)\b[^.;]{0,40}\bmelt(?:s|ed)?\b")
+UNTIL_REDUCED = re.compile(r"\b(?:until|till)\b[^.;]{0,40}\breduc(?:ed|es)\b")
+UNTIL_THICK = re.compile(r"\b(?:until|till)\b[^.;]{0,40}\bthick(?:ens?|ened|er|)\b")
 UNTIL_BROWN = re.compile(r"\b(?:until|till)\b[^.;]{0,30}\bbrown(?:ed)?\b")
 
 OIL_ONLY = re.compile(
@@ -61,7 +82,7 @@ WATER_BOILED = re.compile(
 )
 HEAT_OVEN = re.compile(r"\W*(?:\w+ly )?heat\w*\W+(?:up )?(?:the |your |an? )?(?:\w+ )?oven\b")
 HEAT_GRILL = re.compile(
-    r"\bheat\w*\W+(?:up )?(?:the |your |an? )?(?:\w+[ -])?(?:grill|broiler|barbecue|coals|griddle pan)\b"
+    r"\bheat\w*\W+(?:up )?(?:the |your |an? )?(?:\w+[ -])?(?:grill|broiler|barbecue|coals|griddle pan)\b(?![ -]?pan)"
 )
 UNTIL_BOIL = re.compile(r"\buntil (?:it )?(?:boil|simmer)")
 NOT_REDUCING = re.compile(

@@ -19,16 +19,27 @@ def device(state: State, draft: Draft, name: str) -> bool:
     words = draft.words
     if name == "microwave" and "oven" in words.replace("microwave oven", ""):
         return False
-    if name == "sandwich-grill" and draft.method == "toast":
-        name = "toast"
-    elif draft.act in ("cut", "serve", "cool", "out"):
+    if _only_offered(draft, words):
+        return False
+    if draft.act in ("cut", "serve", "cool", "out"):
         if draft.act == "out":
             state.close()
         return False
-    elif (draft.act == "time" and cook_time(draft) is None) or cue.NOT_APPLIANCE.search(words):
-        return False
-    event(state, draft, name, "none")
+    if draft.act in ("mix", "time", "cover", "uncover", "preheat") and cook_time(draft) is None:
+        state.device = name
+        return draft.act == "preheat"
+    event(state, draft, "toast" if draft.method == "toast" else name, "none")
     return True
+
+
+def _only_offered(draft: Draft, words: str) -> bool:
+    """Tell an appliance that is named beside a pan of the cooker, or in a remark ("microwave-safe")."""
+    if cue.NOT_APPLIANCE.search(words):
+        return True
+    kinds = [hit.word.kind for hit in draft.hits if hit.word.kind == "appliance" or hit.word.key == "hob"]
+    if kinds and kinds[0] == "vessel" and cue.OR.search(words):
+        return True
+    return bool(cue.COULD.search(words)) and not draft.alternative
 
 
 def _fire(state: State, draft: Draft, name: str) -> bool:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from converter.model import Range
 from converter.read import phase_cues as cue
 from converter.read.clauses import Draft
-from converter.read.phase_state import Open, State, cook_time, heat_word, oven_c
+from converter.read.phase_state import Open, State, cook_time, heat_word, oven_c, oven_heat_word
+from converter.read.settings import word_celsius
 
 WET = frozenset(("boil", "simmer", "poach", "braise", "steam"))
 DRY = frozenset(("fry", "saute", "sweat", "brown", "sear", "shallow-fry", "toast", "deep-fry"))
@@ -61,8 +62,11 @@ def joins(state: State, current: Open, draft: Draft) -> bool:
     """Tell whether a clause without a change of heat carries the open phase on."""
     seconds = cook_time(draft)
     lid = draft.lid or state.pending_lid
-    if lid is not None and lid != (current.lid or "off") and current.done and not current.weak:
-        return False
+    if lid is not None and lid != (current.lid or "off") and not current.weak:
+        if current.done or (current.method in DRY and not current.general):
+            return False
+    if state.turned:
+        return True
     if seconds is None or current.seconds is None:
         return not (seconds is not None and state.added and current.signed and not current.weak)
     if state.added:
@@ -96,11 +100,23 @@ def _oven(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
         if current is not None:
             state.close()
         phase = state.start(draft, method, "oven", weak=weak)
-    if heat is not None:
-        state.oven_c = heat
-    if phase.celsius is None:
-        phase.celsius = heat or state.oven_c
+    _oven_heat(state, phase, draft)
     return phase
+
+
+def _oven_heat(state: State, phase: Open, draft: Draft) -> None:
+    """Give the phase the heat of its oven: the number, else the word, of the clause or of the preheating."""
+    heat, word = oven_c(draft), oven_heat_word(draft)
+    if heat is not None:
+        state.oven_c, state.oven_word = heat, None
+    elif word is not None and state.oven_c is None:
+        state.oven_word = word
+    phase.celsius = phase.celsius or state.oven_c
+    if phase.celsius is None and state.oven_word is not None:
+        phase.heat = state.oven_word
+        phase.word_c = word_celsius(state.oven_word)
+    elif phase.celsius is not None:
+        phase.word_c = None
 
 
 def _hob(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
@@ -169,8 +185,11 @@ def _carry_on(state: State, current: Open, draft: Draft, method: str, *, weak: b
         current.step = draft.step if draft.act == "heat" and not draft.general else current.step
     if cook_time(draft) is not None or method == "simmer":
         current.boiling = False
+    if current.fat_only and not method and draft.general:
+        current.method = ""
     current.weak = current.weak and weak
     current.fat_only = current.fat_only and weak
+    state.pan.empty = False
     state.take(current, draft)
     return current
 
@@ -186,11 +205,23 @@ def _new_on_hob(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
     if phase.method == "melt" and cue.FAT.search(draft.words) and not cue.MELTED_WITH.search(draft.words):
         phase.fat_only = True
     if not phase.method:
-        phase.method = {"water": "boil", "fat": "fry"}.get(pan.holds, "")
-    pan.hot = True
+        phase.method = _by_pan(state, draft)
+    pan.hot, pan.empty = True, phase.fat_only
     if pan.draft is None:
         pan.draft = draft
     return phase
+
+
+def _by_pan(state: State, draft: Draft) -> str:
+    """Return what happens to food in the pan as it is, an empty word where that cannot be told."""
+    pan = state.pan
+    if pan.holds == "water":
+        return "boil"
+    if pan.holds == "fat":
+        return "" if pan.wet else "fry"
+    if pan.empty and pan.hot:
+        return "toast" if cue.TOASTED.search(draft.words) else "fry"
+    return ""
 
 
 def _near(a: Range, b: Range) -> bool:

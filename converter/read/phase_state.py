@@ -18,7 +18,9 @@ class Open:
     ``weak``: food was put somewhere hot, but no verb of heating yet.
     ``general``: the verb was "cook" or the like. ``boiling``: coming to the
     boil, so that a simmer that follows belongs to it. ``signed``: it has an
-    "until". ``fat_only``: nothing but fat is in the pan.
+    "until". ``fat_only``: nothing but fat is in the pan. ``wet``: so much
+    liquid is in the pan that nothing fries. ``word_c`` is the range [°C] of a
+    word setting where no number is given.
     """
 
     step: int
@@ -37,6 +39,8 @@ class Open:
     signed: bool = False
     general: bool = False
     fat_only: bool = False
+    wet: bool = False
+    word_c: Range | None = None
     attended: bool = False
     drafts: list[Draft] = field(default_factory=list)
     marks: set[str] = field(default_factory=set)
@@ -51,7 +55,11 @@ class Open:
 
 @dataclass(slots=True)
 class Pan:
-    """What is known of the hob. ``holds`` is water, fat or nothing known."""
+    """What is known of the hob.
+
+    ``holds`` is water, fat or nothing known; ``empty``: no food is in it yet;
+    ``wet``: liquid went in; ``griddle``: a grill pan or a griddle.
+    """
 
     hot: bool = False
     heat: str | None = None
@@ -59,6 +67,9 @@ class Pan:
     vessel: bool = False
     oil_c: Range | None = None
     filled: bool = False
+    empty: bool = False
+    wet: bool = False
+    griddle: bool = False
     draft: Draft | None = None
 
     def near(self, draft: Draft, steps: int) -> bool:
@@ -74,7 +85,8 @@ def cook_time(draft: Draft) -> Range | None:
     for mention in draft.times:
         if mention.role == "each" and mention.seconds:
             low, high = mention.seconds
-            return (low * 2, high * 2) if cue.EACH_SIDE.search(draft.words) else (low, high)
+            sides = "side" in mention.text or cue.EACH_SIDE.search(draft.words)
+            return (low * 2, high * 2) if sides else (low, high)
     return None
 
 
@@ -102,6 +114,11 @@ def heat_word(draft: Draft) -> str | None:
     return None
 
 
+def oven_heat_word(draft: Draft) -> str | None:
+    """Return the word that a clause gives the heat of an oven ("moderate")."""
+    return next((place.heat for place in draft.places if place.kind == "oven" and place.heat), None)
+
+
 def height_word(draft: Draft) -> str | None:
     """Return the height in the oven that a clause gives."""
     return next((place.height for place in draft.places if place.height), None)
@@ -119,12 +136,13 @@ class State:
         self.phases: list[Open] = []
         self.current: Open | None = None
         self.oven_c: Range | None = None
-        self.oven_draft: Draft | None = None
+        self.oven_word: str | None = None
         self.pan = Pan()
         self.lid: str | None = None
         self.pending_lid: str | None = None
         self.changed = False
         self.added = False
+        self.turned = False
         self.outdoor = outdoor
         self.device: str | None = None
         self.device_c: Range | None = None
@@ -140,11 +158,15 @@ class State:
         """Tell whether the open phase is in `environment`."""
         return self.current is not None and self.current.environment == environment
 
+    def on_stove(self, draft: Draft) -> bool:
+        """Tell whether the clause has its food on the hob; bare "on high" belongs to grill or appliance in use."""
+        apart = self.on("grill") or self.on("none")
+        return any(place.kind == "hob" and (place.noun or not apart) for place in draft.places)
+
     def close(self, *, cold: bool = False) -> None:
         """End the open phase; `cold` says that the pan is cold or gone as well."""
         self.current = None
-        self.changed = False
-        self.added = False
+        self.changed = self.added = self.turned = False
         self.lid = None
         if cold:
             self.pan = Pan()
@@ -155,8 +177,7 @@ class State:
         phase.lid = self.pending_lid or self.lid
         self.phases.append(phase)
         self.current = phase
-        self.changed = False
-        self.added = False
+        self.changed = self.added = self.turned = False
         self.take(phase, draft)
         return phase
 
@@ -170,6 +191,7 @@ class State:
         self.lid = phase.lid or self.lid
         self.pending_lid = None
         phase.attended = phase.attended or draft.attended
+        phase.wet = phase.wet or (phase.environment == "hob" and self.pan.wet)
         phase.signed = phase.signed or draft.sign is not None
         phase.drafts.append(draft)
         phase.words.append(draft.words)
@@ -177,8 +199,7 @@ class State:
             if mention.role == "core" and phase.core is None:
                 phase.core = mention.celsius
 
-    @staticmethod
-    def _take_time(phase: Open, draft: Draft) -> None:
+    def _take_time(self, phase: Open, draft: Draft) -> None:
         seconds = cook_time(draft)
         if seconds is None:
             return
@@ -187,5 +208,6 @@ class State:
             phase.step = draft.step
             if phase.start > draft.start or phase.weak or phase.fat_only:
                 phase.start = draft.start
-        elif any(m.more for m in draft.times) or cue.TURN_OVER.search(draft.words):
+        elif self.turned or any(m.more for m in draft.times) or cue.TURN_OVER.search(draft.words):
             phase.seconds = (phase.seconds[0] + seconds[0], phase.seconds[1] + seconds[1])
+        self.turned = False

@@ -16,8 +16,13 @@ TIME = "\x02"
 
 
 class Place(NamedTuple):
-    """A phrase about heat. ``kind``: oven, rack, grill, hob, change, out ("from the oven") or at (a bare
-    "at 180 °C")."""
+    """A phrase about heat.
+
+    ``kind``: oven, rack, grill, hob, change, out ("from the oven") or at (a
+    bare "at 180 °C"). ``heat`` is a level of the hob (`level`), simmer, or the
+    word of an oven ("moderate"). ``noun`` is what a change turns, or stove
+    where a hob phrase names the stove itself.
+    """
 
     span: Span
     kind: str
@@ -49,61 +54,113 @@ def mask(text: str, mentions: tuple[Mention, ...]) -> str:
 
 
 _DET = r"(?:(?:an?|the|your|this|that|same|another|its)\s+)*"
-_STATE = (
-    r"(?:(?:pre-?heated|pre heated|heated|very|moderate(?:ly)?|medium|slow|quick|brisk|cool|warm|hot|low|high|fairly|gentle|cold|"
-    r"rather|cooling|fan|conventional|convection|electric|gas|regular|ordinary|kitchen|toaster|already|still|the|\x01+|\(\x01+\))[\s,-]+)*"
+_OVEN_WORD = (
+    r"(?:(?:very|rather|fairly|moderately)\s+)?"
+    r"(?:moderate|medium|slow|quick|brisk|cool|warm|hot|low|gentle|sharp|fierce)(?:ly)?"
 )
+_STATE = (
+    r"(?:(?:pre-?heated|pre heated|heated|very|moderate(?:ly)?|medium|slow|quick|brisk|cool|warm|hot|low|high|fairly|"
+    r"gentle|cold|rather|cooling|sharp|fierce|good|fan|conventional|convection|electric|gas|regular|ordinary|kitchen|"
+    r"toaster|already|still|the|\x01+|\(\x01+\))[\s,-]+)*"
+)
+_NOT_OVEN = r"(?!(?:[\s-]*(?:proof|safe|dish|tray|bag|mitts?|gloves?|cloth|rings?|ready))\b)"
 _HEIGHT = (
     r"(?:very\s+)?(?P<h>top|upper|topmost|highest|middle|centre|center|mid|lower|bottom|lowest|base|floor|medium)"
     r"(?:[\s-]+(?:third|half|part|middle|most))?(?:[\s-]+(?:oven\s+)?(?:shelf|rack|position|level|rung)s?)?"
 )
 _OVEN = re.compile(
-    r"(?:(?P<rack>\b(?:on|in|at|to|near|towards?|into|from|using)\s+" + _DET + r"(?:oven['’]s\s+)?" + _HEIGHT + r"\s+(?:of\s+)?" + _DET + _STATE + r"oven\b)"
-    r"|(?P<in>(?:\b(?:back|straight|directly)\s+)?\b(?:in(?:to|side)?|to|from|inside|using|with)\s+(?:to\s+)?" + _DET + _STATE + r"oven\b)"
-    r"|(?P<shelf>\b(?:on|in|at|to|near|towards?)\s+" + _DET + r"(?:oven['’]s\s+)?(?:oven\s+)?"
-    r"(?P<hs>top|upper|topmost|highest|middle|centre|center|lower|bottom|lowest)(?:[\s-]+(?:third|half|middle))?[\s-]+(?:oven\s+)?(?:shelf|rack|third|position)\b))"
+    r"(?:(?P<rack>\b(?:on|in|at|to|near|towards?|into|from|using)\s+"
+    rf"{_DET}(?:oven['’]s\s+)?{_HEIGHT}\s+(?:of\s+)?{_DET}{_STATE}oven\b{_NOT_OVEN})"
+    r"|(?P<in>(?:\b(?:back|straight|directly)\s+)?\b(?:in(?:to|side)?|to|from|inside|using|with)\s+(?:to\s+)?"
+    rf"{_DET}{_STATE}oven\b{_NOT_OVEN})"
+    r"|(?P<shelf>\b(?:on|in|at|to|near|towards?)\s+"
+    rf"{_DET}(?:oven['’]s\s+)?(?:oven\s+)?"
+    r"(?P<hs>top|upper|topmost|highest|middle|centre|center|lower|bottom|lowest)(?:[\s-]+(?:third|half|middle))?"
+    r"[\s-]+(?:oven\s+)?(?:shelf|rack|third|position)\b))"
     r"(?:\s*,?\s*(?:(?:that|which)\s+(?:has been|is|was)\s+)?(?:already\s+)?(?:pre-?heated|heated|set|turned)\b)?"
     r"(?:[\s,]*(?:\(?(?:at|to|on|of|set at|set to)\s+)?(?:a temperature of\s+|about\s+)?\(?\x01+\)?)?"
 )
-_AT = re.compile(r"\b(?:at|in|on|to)\s+(?:an?\s+|the\s+)?(?:oven\s+)?(?:temperature\s+(?:of\s+)?)?(?:about\s+)?\x01+(?:\s+(?:oven|heat|temperature))?|\(\x01+\)|\x01+(?:\s+oven)?")
+_AT = re.compile(
+    r"\b(?:at|in|on|to)\s+(?:an?\s+|the\s+)?(?:oven\s+)?(?:temperature\s+(?:of\s+)?)?(?:about\s+)?\x01+"
+    r"(?:\s+(?:oven|heat|temperature))?|\(\x01+\)|\x01+(?:\s+oven)?"
+)
 _GRILL = re.compile(
-    r"\b(?:under|below|beneath|on|in|over|onto|to|with)\s+" + _DET + r"(?:(?:pre-?heated|hot|very|medium(?:[\s-]+(?:hot|high|low))?|oven|high|low|overhead|red-hot|gas|well-heated|moderate|outdoor|indoor|lit)[\s,-]+)*"
-    r"(?:grill|broiler|salamander)s?\b(?!\s*(?:pan|plate|rack|basket|marks|grate))(?:\s+(?:on|at|to)\s+(?:high|medium|low)(?:[\s-]high)?(?:\s+heat)?)?(?:\s+(?:set|preheated)\s+(?:to|on|at)\s+(?:high|medium(?:-high)?))?"
+    r"\b(?:under|below|beneath|on|in|over|onto|to|with)\s+"
+    rf"{_DET}(?:(?:\w+er\s+|\w+est\s+|high\s+|cool\s+|hot\s+)?(?:part|side|area|section|zone)\s+of\s+{_DET})?"
+    r"(?:(?:pre-?heated|hot|very|medium(?:[\s-]+(?:hot|high|low))?|oven|high|low|overhead|red-hot|gas|well-heated|"
+    r"moderate|outdoor|indoor|lit|oiled|greased|prepared)[\s,-]+)*"
+    r"(?:grill|broiler|salamander)s?\b(?!\s*(?:pan|plate|rack|basket|marks|grate))"
+    r"(?:\s+(?:on|at|to)\s+(?:high|medium|low)(?:[\s-]high)?(?:\s+heat)?)?"
+    r"(?:\s+(?:set|preheated)\s+(?:to|on|at)\s+(?:high|medium(?:-high)?))?"
 )
 _LEVEL = (
-    r"(?:(?:very|fairly|moderately|really|quite|extremely|as)\s+)?(?:high|low|medium|med\.?|moderate|gentle|slow|brisk|strong|fierce|hot|full|lowest|highest|low(?:er)?|minimum|maximum|"
-    r"mild|soft|lively|intense|moderately|steady|direct)"
+    r"(?:(?:very|fairly|moderately|really|quite|extremely|as)\s+)?(?:high|low|medium|med\.?|moderate|gentle|slow|brisk|"
+    r"strong|fierce|hot|full|lowest|highest|low(?:er)?|minimum|maximum|mild|soft|lively|intense|moderately|steady|direct)"
     r"(?:(?:\s*(?:-|–|/)\s*|\s+(?:to|or)\s+|\s+)(?:very\s+)?(?:high|low|medium|moderate|hot|heat(?=\s+heat)))*"
 )
 _HEAT_NOUN = r"(?:heat|flame|fire|setting|burner|hob|gas|stove|element)s?"
+_SHORT_LEVEL = r"(?:medium|high|low|med)(?:\s*(?:-|–|/)?\s*(?:to\s+)?(?:high|low|medium))?"
 _HOB = re.compile(
-    r"(?:\b(?:over|on|at|with|under|using|in|to)\s+)?(?:\d\s+)?(?:burners?\s+set\s+(?:on|at|to)\s+)?" + r"(?:(?:an?|the|your)\s+)?(?P<l>\b" + _LEVEL + r")[\s-]+(?:possible\s+|available\s+)?" + _HEAT_NOUN + r"\b(?:\s+(?:setting|level))?(?:\s+(?:of|on)\s+(?:the|your)\s+(?:stove(?:top)?|hob))?"
-    r"|\b(?:on|at|to)\s+(?:the\s+)?(?P<l2>(?:medium|high|low|med)(?:\s*(?:-|–|/)?\s*(?:to\s+)?(?:high|low|medium))?)\b(?!\s*(?:speed|power|setting for|until stiff|shelf|rack|rack|in |side|oven|mixer|pressure|[a-z]+\s+speed|grill))"
-    r"|\b(?:(?:over|on|onto|on to|above)\s+(?:an?\s+|the\s+|your\s+)?|to\s+(?:the|an?|your)\s+)(?:direct\s+|open\s+|same\s+)?(?P<l3>heat|stove[\s-]?top|stove|hob|cooktop|burner|flame|fire|ring|range)\b(?!\s+(?:oven|proof))"
+    r"(?:\b(?:over|on|at|with|under|using|in|to)\s+)?(?:\d\s+)?(?:burners?\s+set\s+(?:on|at|to)\s+)?"
+    rf"(?:(?:an?|the|your)\s+)?(?P<l>\b{_LEVEL})[\s-]+{_HEAT_NOUN}\b(?:\s+(?:setting|level))?"
+    r"(?:\s+(?:of|on)\s+(?:the|your)\s+(?:stove(?:top)?|hob))?"
+    rf"|\b(?:on|at|to)\s+(?:the\s+)?(?P<l2>{_SHORT_LEVEL})\b"
+    r"(?!\s*(?:speed|power|setting for|until stiff|shelf|rack|in |side|oven|mixer|pressure|part|[a-z]+\s+speed|grill))"
+    r"|\b(?:over|on|onto|on to|to|above|upon)\s+(?:an?\s+|the\s+|your\s+)?(?:side of\s+the\s+|back of\s+the\s+)?"
+    r"(?:direct\s+|open\s+|same\s+)?"
+    r"(?P<l3>heat|stove[\s-]?top|stove|hob|cooktop|burner|flame|fire|ring|range)\b(?!\s+(?:oven|proof))"
 )
+_CHANGE_VERB = (
+    r"reduc(?:e|ing)|lower(?:ing)?|decreas(?:e|ing)|drop(?:ping)?|turn(?:ing)?(?:\s+(?:down|up))?|increas(?:e|ing)|"
+    r"rais(?:e|ing)|bring|crank(?:\s+up)?|set|adjust|switch|put|up|move|change|keep|maintain|regulate"
+)
+_CHANGE_NOUN = r"heat|flame|temperature|temp|oven|fire|gas|burner|stove|hob|grill|broiler"
+_SIMMER = r"(?:bare|gentle|low|slow|very low|medium|light|soft)?\s*"
 _CHANGE = re.compile(
-    r"\b(?P<v>reduc(?:e|ing)|lower(?:ing)?|decreas(?:e|ing)|drop(?:ping)?|turn(?:ing)?(?:\s+(?:down|up))?|increas(?:e|ing)|rais(?:e|ing)|bring|crank(?:\s+up)?|set|adjust|switch|put|up|move|change|keep|maintain|regulate)"
-    r"\s+(?:down\s+|up\s+)?" + _DET + r"(?:oven|cooking|burner|stove)?\s*['’s]*\s*(?P<n>heat|flame|temperature|temp|oven|fire|gas|burner|stove|hob|grill|broiler)s?\b(?!\s*(?:proof|-proof|off\b))"
-    r"(?:\s+(?:down|up|back)\b)?(?:\s+setting|\s+temperature)?(?:\s+as\s+(?:low|high)\s+as\s+(?:it\s+will\s+go|it\s+goes|possible|you\s+can))?"
-    r"(?P<to>\s*(?:back\s+)?(?:down\s+|up\s+)?(?:to|at|on)\s+(?:(?:an?|the|about)\s+)*(?:(?P<l>" + _LEVEL + r")\b(?:[\s-]+" + _HEAT_NOUN + r"\b)?(?!\s+(?:boil|simmer))|\x01+|(?P<s>(?:bare|gentle|low|slow|very low|medium|light|soft)?\s*(?:simmer|boil)\b)))?"
-    r"|\b(?P<v2>reduc(?:e|ing)|lower(?:ing)?|turn(?:ing)?(?:\s+(?:down|up))?|increas(?:e|ing)|drop)\s+(?:down\s+|it\s+down\s+|it\s+|them\s+|the\s+\w+\s+)?to\s+(?:an?\s+)?(?:(?P<l4>(?:very\s+)?(?:medium|low|high)(?:\s*-?\s*(?:low|high|medium))?)(?:\s+heat)?\b(?!\s+simmer)|\x01+|(?P<s2>(?:bare|gentle|low|slow|very low|medium|light|soft)?\s*simmer\b))"
-    r"|\b(?:turn)\s+(?:it\s+)?(?P<v3>down|up)\b(?:\s+(?:the\s+)?(?:heat|oven|flame|gas))?(?:\s+to\s+\x01+|\s+a\s+(?:little|bit))?"
+    rf"\b(?P<v>{_CHANGE_VERB})\s+(?:down\s+|up\s+)?{_DET}(?:oven|cooking|burner|stove)?\s*['’s]*\s*"
+    rf"(?P<n>{_CHANGE_NOUN})s?\b(?!\s*(?:proof|-proof|off\b))"
+    r"(?:\s+(?:down|up|back)\b)?(?:\s+setting|\s+temperature)?"
+    r"(?P<to>\s*(?:back\s+)?(?:down\s+|up\s+)?(?:to|at|on)\s+(?:(?:an?|the|about)\s+)*"
+    rf"(?:(?P<l>{_LEVEL})\b(?:[\s-]+{_HEAT_NOUN}\b)?(?!\s+(?:boil|simmer))|\x01+|(?P<s>{_SIMMER}(?:simmer|boil)\b)))?"
+    r"|\b(?P<v2>reduc(?:e|ing)|lower(?:ing)?|turn(?:ing)?(?:\s+(?:down|up))?|increas(?:e|ing)|drop)\s+"
+    r"(?:down\s+|it\s+down\s+|it\s+|them\s+|the\s+\w+\s+)?to\s+(?:an?\s+)?"
+    r"(?:(?P<l4>(?:very\s+)?(?:medium|low|high)(?:\s*-?\s*(?:low|high|medium))?)(?:\s+heat)?\b(?!\s+simmer)|\x01+|"
+    rf"(?P<s2>{_SIMMER}simmer\b))"
+    r"|\b(?:turn)\s+(?:it\s+)?(?P<v3>down|up)\b(?:\s+(?:the\s+)?(?:heat|oven|flame|gas))?"
+    r"(?:\s+to\s+\x01+|\s+a\s+(?:little|bit))?"
 )
-BOIL = re.compile(r"\bto\s+(?:an?\s+|the\s+)?(?:(?:rolling|full|hard|rapid|gentle|slow|slight|quick|good|brisk|fast|low|vigorous|strong|light|rapidly)[\s,]+)*(?P<k>boil|boiling(?:\s+point)?|simmer)\b")
+BOIL = re.compile(
+    r"\bto\s+(?:an?\s+|the\s+)?(?:(?:rolling|full|hard|rapid|gentle|slow|slight|quick|good|brisk|fast|low|vigorous|"
+    r"strong|light|rapidly|bare|steady)[\s,]+)*(?P<k>boil|boiling(?:\s+point)?|simmer)\b"
+)
 _LEVELS = (
     ("very-low", re.compile(r"very low|lowest|minimum|very gentle")),
-    ("medium-high", re.compile(r"(?:medium|moderate|med\.?)\W*(?:to\s+|or\s+)?(?:very\s+)?(?:high|hot)|moderately\W+(?:high|hot)|brisk")),
-    ("medium-low", re.compile(r"(?:medium|moderate|med\.?)\W*(?:to\s+|or\s+)?low|low\W+(?:to\s+|or\s+)?(?:medium|moderate)|moderately low")),
+    (
+        "medium-high",
+        re.compile(
+            r"(?:medium|moderate|med\.?)\W*(?:to\s+|or\s+)?(?:very\s+)?(?:high|hot)|moderately\W+(?:high|hot)|brisk"
+        ),
+    ),
+    (
+        "medium-low",
+        re.compile(
+            r"(?:medium|moderate|med\.?)\W*(?:to\s+|or\s+)?low|low\W+(?:to\s+|or\s+)?(?:medium|moderate)|moderately low"
+        ),
+    ),
     ("high", re.compile(r"high|fierce|strong|full|maximum|intense|lively|hot")),
     ("low", re.compile(r"low|gentle|slow|mild|soft")),
     ("medium", re.compile(r"medium|moderate|med|steady")),
-)  # fmt: skip
+)
+_WORD_OF_OVEN = re.compile(rf"\b(?P<w>{_OVEN_WORD})[\s,-]+(?:\w+\s+)?oven\b|\boven\b.*\bto\s+(?P<w2>{_OVEN_WORD})\b")
 _HEIGHTS = {
     "top": "high", "upper": "high", "topmost": "high", "highest": "high", "middle": "middle", "centre": "middle",
     "center": "middle", "mid": "middle", "medium": "middle", "lower": "low", "bottom": "floor", "lowest": "floor",
     "base": "floor", "floor": "floor",
 }  # fmt: skip
 _UP = ("increas", "rais", "crank", "up")
+_DOWN = ("reduc", "lower", "decreas", "drop", "down", "bring")
+_NEED_GOAL = ("bring", "put", "move", "set", "adjust", "keep", "maintain", "regulate", "switch", "change", "up")
+_TURNABLE = ("heat", "flame", "simmer", "oven", "fire", "temp", "turn", " to ")
 
 
 def level(words: str | None) -> str | None:
@@ -116,51 +173,67 @@ def level(words: str | None) -> str | None:
     return None
 
 
-def _direction(match: re.Match[str]) -> str | None:
-    verb = match.group("v") or match.group("v2") or match.group("v3") or ""
-    words = match.group(0)
-    if verb.startswith(_UP) or re.search(r"\bup\b", words):
-        return "up"
-    if verb.startswith(("reduc", "lower", "decreas", "drop", "down", "bring")) or re.search(r"\bdown\b", words):
-        return "down"
-    return None
+def oven_word(words: str) -> str | None:
+    """Return the word of an oven's heat ("moderate", "very hot") in a phrase about an oven, else ``None``."""
+    match = _WORD_OF_OVEN.search(words)
+    return (match.group("w") or match.group("w2")) if match else None
 
 
 def find(low: str) -> list[Place]:
     """Return the places in a masked text, in order, longest first where they meet."""
     found: list[Place] = []
-    if "heat" in low or "flame" in low or "simmer" in low or "oven" in low or "fire" in low or "temp" in low or "turn" in low or " to " in low:
-        for m in _CHANGE.finditer(low):
-            verb = m.group("v") or ""
-            if verb in ("bring", "put", "move", "set", "adjust", "keep", "maintain", "regulate", "switch", "change", "up") and not m.group("to"):
-                continue
-            if m.group("n") == "oven" and verb in ("put", "move", "bring"):
-                continue
-            heat = level(m.group("l") or m.group("l4")) or ("simmer" if m.group("s") or m.group("s2") else None)
-            found.append(Place(Span(m.start(), m.end()), "change", heat, None, m.group("n"), _direction(m)))
+    if any(word in low for word in _TURNABLE):
+        found.extend(place for match in _CHANGE.finditer(low) if (place := _change(match)))
     if "oven" in low or "shelf" in low or "rack" in low or "third" in low:
-        for m in _OVEN.finditer(low):
-            word = m.group("h") or m.group("hs")
-            kind = "rack" if m.group("shelf") and HOT not in m.group(0) else "oven"
-            if m.group(0).startswith("from"):
-                kind = "out"
-            found.append(Place(Span(m.start(), m.end()), kind, None, _HEIGHTS.get(word) if word else None))
+        found.extend(_oven(match) for match in _OVEN.finditer(low))
     if "grill" in low or "broiler" in low or "salamander" in low:
-        found.extend(Place(Span(m.start(), m.end()), "grill", level(m.group(0))) for m in _GRILL.finditer(low))
+        found.extend(Place(Span(*m.span()), "grill", level(m.group(0))) for m in _GRILL.finditer(low))
     for m in _HOB.finditer(low):
-        words = m.group("l") or m.group("l2")
-        heat = level(words) if words else None
-        found.append(Place(Span(m.start(), m.end()), "hob", heat))
+        noun = "stove" if m.group("l3") else None
+        found.append(Place(Span(*m.span()), "hob", level(m.group("l") or m.group("l2")), noun=noun))
     if HOT in low:
-        found.extend(Place(Span(m.start(), m.end()), "at") for m in _AT.finditer(low))
+        found.extend(Place(Span(*m.span()), "at") for m in _AT.finditer(low))
+    return _longest(found)
+
+
+def _change(match: re.Match[str]) -> Place | None:
+    verb, noun = match.group("v") or "", match.group("n")
+    if verb in _NEED_GOAL and not match.group("to"):
+        return None
+    if noun == "oven" and verb in ("put", "move", "bring"):
+        return None
+    heat = level(match.group("l") or match.group("l4"))
+    if heat is None and (match.group("s") or match.group("s2")):
+        heat = "simmer"
+    return Place(Span(*match.span()), "change", heat, None, noun, _direction(match))
+
+
+def _direction(match: re.Match[str]) -> str | None:
+    verb = match.group("v") or match.group("v2") or match.group("v3") or ""
+    words = match.group(0).split()
+    if verb.startswith(_UP) or "up" in words:
+        return "up"
+    return "down" if verb.startswith(_DOWN) or "down" in words else None
+
+
+def _oven(match: re.Match[str]) -> Place:
+    words = match.group(0)
+    height = match.group("h") or match.group("hs")
+    kind = "rack" if match.group("shelf") and HOT not in words else "oven"
+    if words.startswith("from"):
+        kind = "out"
+    return Place(Span(*match.span()), kind, oven_word(words), _HEIGHTS.get(height) if height else None)
+
+
+def _longest(found: list[Place]) -> list[Place]:
+    """Return the places in order; where two overlap the longer stays, and a change always does."""
     found.sort(key=lambda p: (p.span.start, -p.span.end))
     kept: list[Place] = []
     for place in found:
-        if kept and place.span.start < kept[-1].span.end:
-            if place.span.end > kept[-1].span.end and place.kind != "at":
-                # the longer of two that overlap wins; a change always wins
-                if kept[-1].kind != "change" and place.span.end - place.span.start > kept[-1].span.end - kept[-1].span.start:
-                    kept[-1] = place
-            continue
-        kept.append(place)
+        last = kept[-1] if kept else None
+        if last is None or place.span.start >= last.span.end:
+            kept.append(place)
+        elif place.span.end > last.span.end and place.kind != "at" and last.kind != "change":
+            if place.span.end - place.span.start > last.span.end - last.span.start:
+                kept[-1] = place
     return kept

@@ -11,6 +11,7 @@ from converter.read.text import NotReadable
 _MARKS = frozenset("0123456789(-•◦‣▪●○✓·▢☐□–—*+|#=_~>Ss①②③④⑤⑥⑦⑧⑨⑩⑪⑫⑬⑭⑮⑯⑰⑱⑲⑳\u2010\u2011:")
 _FRONT = re.compile(r"\s*---[ ]*\n(?P<yaml>.{0,4000}?)\n(?:---|\.\.\.)[ ]*(?:\n|$)", re.DOTALL)
 _COUNTED = re.compile(r"(\d{1,2})(?:$|[ ]+(?=[A-Z][a-z]))")
+_SECOND = re.compile(r"\n[ ]*2[ ]+[A-Z][a-z]")
 _INSIDE = re.compile(r"(?<=[.;,!)] )(?:Ingredients|Method|Directions|Instructions|Procedure|Preparation)(?=[ ]?: )")
 _PARTING = re.compile(r"[()]|[;•]|,(?=\s|$)")
 
@@ -28,6 +29,11 @@ class Row(NamedTuple):
     gap: bool
     text: str
     section: str | None
+
+
+def _counts(words: str, text: str, end: int) -> bool:
+    """Tell a method that counts without full stops ("1 Heat ...", "2 Cut ...") from a list that opens with "1 lemon"."""
+    return bool(_COUNTED.match(words) and shapes.instruction(words[2:]) and _SECOND.search(text, end, end + 900))
 
 
 def rows_of(text: str, at: int, name: str) -> list[Row]:
@@ -70,7 +76,9 @@ def rows_of(text: str, at: int, name: str) -> list[Row]:
             waiting = Row(kind, start, end, indent, gap, "", None) if kind == "number" else None
             at = after
             continue
-        elif expected and kind == "plain" and (words[0] == expected[0] or words[0] == "1"):
+        if not expected and gap and kind == "plain" and words.startswith("1 ") and _counts(words, text, end):
+            expected = "1"
+        if expected and kind == "plain" and (words[0] == expected[0] or words[0] == "1"):
             counted = _COUNTED.match(words)
             if counted is not None and int(counted[1]) in (1, int(expected)):
                 expected = str(int(counted[1]) + 1)

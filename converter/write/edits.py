@@ -67,7 +67,7 @@ def apply(text: str, span: Span, edits: tuple[Edit, ...]) -> str:
     for edit in edits:
         parts.append(text[at : edit.span.start])
         words = edit.words
-        if words:
+        if len(words) > 1:
             before = "".join(parts)[-1:] if parts else ""
             if before and not before.isspace() and before not in "([“\"‘'—-" and words[0] not in " ,;.)":
                 words = " " + words

@@ -291,6 +291,8 @@ class Writer:
             words = f", {words}" if bracket or self._sign_before(span.start) else f" for {words}"
         elif not introduced and not bracket:
             words = f"for {words}"
+        if mention.role == "rate":
+            words += f" ({mention.text.strip()})"
         if mention.last:
             words = re.sub(r"^ ?for ", "for the last ", words) if "last" not in leads.lower() else words
         self.edits.replace(span, words)

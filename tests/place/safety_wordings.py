@@ -102,6 +102,12 @@ DANGERS: tuple[str, ...] = (
     "finish in the residual heat.",
     "overnight-oven # Brisket | brisket | Put it in the oven before bed and cook overnight at 110 °C.",
     "door-ajar # Cake | eggs | Prop the oven door open with a wooden spoon and leave the cheesecake for an hour.",
+    "mince-core # Pilau | 250 g minced lamb (you could use beef or imitation meat) | Fry the lamb for 8 minutes.",
+    "poultry-core # Pie | 4 chicken thighs, or leftover turkey | Bake for 40 minutes.",
+    "kidney-beans # Red beans | 1 lb dry kidney beans | Cover the beans, bring to the boil, and simmer. "
+    "/ They are soft about an hour after boiling starts.",
+    "kidney-beans # Beans | 1 cup dried beans | Bring to a boil and let sit for an hour. / Simmer until tender.",
+    "poultry-core # Chops and wings | 1 kg chicken wings | Grill for 4 minutes, then rotate 90° and grill on.",
 )
 
 PLAIN: tuple[str, ...] = (
