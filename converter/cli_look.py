@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from textwrap import wrap
@@ -14,7 +13,7 @@ from converter import cli_parts
 
 if TYPE_CHECKING:
     from converter.flagkinds import FlagKind
-    from converter.model import Clause, Mention, Phase, Placement, Range, Result
+    from converter.model import Clause, Mention, Phase, Placement, Range, Result, Span
     from converter.place.rules import Example, MoveRule, Rule
     from converter.place.safety_table import Caution
 
@@ -52,21 +51,24 @@ def _mention(mention: Mention) -> str:
 
 
 def _clause(clause: Clause, text: str) -> str:
-    parts = [f"{clause.act}/{clause.method}/{clause.environment}", f"'{text[clause.verb.start : clause.verb.end]}'"]
-    for name in ("place", "sign"):
-        span = getattr(clause, name)
-        if span is not None:
-            parts.append(f"{name}='{text[span.start : span.end]}'")
-    for name in ("heat", "height", "lid", "vessel", "appliance"):
-        if getattr(clause, name):
-            parts.append(f"{name}={getattr(clause, name)}")
-    return " ".join([*parts, *clause.marks])
+    def words(span: Span) -> str:
+        return text[span.start : span.end].strip()
+
+    parts = [f"{clause.act}/{clause.method or '-'}", f"'{words(clause.verb)}'"]
+    for spot in clause.spots:
+        said = [word for word in (spot.heat, spot.height, spot.direction) if word]
+        parts.append(f"{spot.kind}='{words(spot.span)}'" + (f" ({', '.join(said)})" if said else ""))
+    if clause.sign is not None:
+        parts.append(f"sign='{words(clause.sign)}'")
+    parts += [f"{name}={getattr(clause, name)}" for name in ("boil", "lid") if getattr(clause, name)]
+    return " ".join(parts)
 
 
 def _phase(phase: Phase) -> str:
     parts = [
         f"{phase.number}: {phase.method}/{phase.environment}", _range(phase.celsius, "C"), _range(phase.seconds, "s"),
-        f"food={phase.food or '-'}", f"class={phase.food_class or '-'}", f"lid={phase.lid}",
+        f"food={phase.food or '-'}", f"class={phase.food_class or '-'}", f"dish={phase.dish or '-'}",
+        f"lid={phase.lid}",
     ]  # fmt: skip
     for name in ("heat", "height", "appliance"):
         if getattr(phase, name):
@@ -284,12 +286,12 @@ def check(ctx: click.Context, /, *, path: Path | None) -> None:
     if path is not None and not path.is_file():
         raise cli_parts.WrongUse(f"{path}: {'this is a folder' if path.is_dir() else 'there is no such file'}")
     table = cli_parts.rule_table(path)
-    from converter.place import examples
+    from converter import examples
 
-    findings = list(examples.run(table))
-    for finding in findings:
-        cli_parts.say_error(str(finding))
-    count = sum(len(rule.examples) for rule in table.rules)
-    sys.stdout.flush()
-    _print([f"{len(table.rules)} rules, {count} examples, {len(findings)} of them not as written"])
-    ctx.exit(1 if findings else 0)
+    findings = cli_parts.usable(lambda: examples.run(table))
+    wrong = [finding for finding in findings if not finding.ok]
+    for finding in wrong:
+        where = f"{finding.example.where}: {finding.rule.id}, example {finding.number}"
+        cli_parts.say_error(f"{where}: {finding.message}")
+    _print([f"{len(table.rules)} rules, {len(findings)} examples, {len(wrong)} of them not as written"])
+    ctx.exit(1 if wrong else 0)

@@ -12,6 +12,12 @@ from converter.place.safety import cautions
 from converter.read.foods import attributes
 from converter.read.reader import read as read_document
 
+# Cautions that stand by a whole recipe and do not make the placing of one phase doubtful.
+STANDING = frozenset((
+    "mince-core", "pork-core", "sugar-burn", "raw-egg", "washed-poultry", "reheat", "slow-cooling", "marinade-reused", "oil-alone",
+    "jam-boil-over", "raw-dough",
+))  # fmt: skip
+
 
 def read(document: Document) -> Reading:
     """Read a document. Raises ``NotReadable`` where it is no recipe."""
@@ -25,7 +31,7 @@ def placed(
     reading = read_document(document)
     done = place(reading, cooker, rules or load(), attributes)
     safety = cautions(reading, done.placements)
-    warned = {flag.phase for flag in safety if flag.phase is not None}
+    warned = {flag.phase for flag in safety if flag.phase is not None and flag.name not in STANDING}
     placements = tuple(replace(p, flag=True) if p.phase in warned and not p.flag else p for p in done.placements)
     return reading, placements, tuple(sorted((*done.flags, *safety), key=lambda f: (f.step, f.span)))
 

@@ -79,6 +79,17 @@ def test_too_much_is_refused_and_not_read_to_its_end(tmp_path: Path, monkeypatch
     assert pipe.buffer.read(1) == b"y"
 
 
+@pytest.mark.parametrize(("size", "fine"), [(4_999, True), (5_000, False), (160_000, False)])
+def test_an_endless_word_is_refused(tmp_path: Path, size: int, fine: bool) -> None:
+    path = tmp_path / "tart.md"
+    path.write_text(f"Tart\n\nBake it.\n\n{'{' * size}\n")
+    if fine:
+        assert "{" * size in read_document(str(path)).text
+        return
+    with pytest.raises(FileTrouble, match=r"tart\.md: it holds a word of 5,000 signs"):
+        read_document(str(path))
+
+
 def test_a_new_file_is_whole_and_nothing_else_is_left(tmp_path: Path) -> None:
     write_whole(tmp_path / "tart.md", "# Tart ½\n")
     assert (tmp_path / "tart.md").read_bytes() == "# Tart ½\n".encode()

@@ -17,6 +17,7 @@ from typing import Any
 
 from converter.data import DataError, Node, expect_keys, folder, read
 from converter.model import ENVIRONMENTS, HEIGHTS, OVENS, ZONES
+from converter.place.signs import SIGNS
 
 # Strongest first. Lists hold words of which one must be true; ranges are {from, below}.
 KEYS = (
@@ -25,10 +26,6 @@ KEYS = (
 )  # fmt: skip
 RANGES = ("minutes", "celsius", "grams")
 LAWS = ("as-written", "clock", "factor", "own", "boil-up", "attended", "first-leg", "remainder", "per-kg", "core", "none")
-SIGNS = (
-    "thick", "reduced", "brown", "tender", "set", "golden", "rapid", "gently", "stirred", "fragrant", "done", "hot-through",
-    "going-on", "drained", "to-boil",
-)  # fmt: skip
 _STRENGTH = {key: 1 << (len(KEYS) - n) for n, key in enumerate(KEYS)}
 
 

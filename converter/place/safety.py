@@ -90,6 +90,9 @@ def cautions(reading: Reading, placements: tuple[Placement, ...] = ()) -> tuple[
         if number in wanted:
             for hit in check(view):
                 hits.setdefault(hit.name, hit)
+    low, pink = hits.get("core-below-advised"), hits.get("pink-inside")
+    if low and pink and low.step == pink.step:
+        del hits["pink-inside"]  # the same thing twice: "140°F for medium rare"
     return tuple(_flag(view, hit) for hit in sorted(hits.values(), key=lambda hit: (hit.start, hit.name)))
 
 

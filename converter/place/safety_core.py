@@ -58,7 +58,10 @@ def core_hits(view: View) -> list[Hit]:
         places = raw_places(view, kind) or []
         if low and low[0] == kind:
             continue
-        if any(is_safe(one, advised(kind, view)) for one in stated) or _exempt(view, kind):
+        core_c = advised(kind, view)
+        if any(is_safe(one, core_c) or (one.low > core_c - 6 and _goes_on(view, one, core_c)) for one in stated):
+            continue
+        if _exempt(view, kind):
             continue
         hit = _decisive(view, kind, places)
         if hit:
@@ -120,9 +123,14 @@ def _decisive(view: View, kind: str, places: list[tuple[Piece, int, int]]) -> Hi
 
 
 def _below(view: View, stated: list[Stated], kinds: list[str]) -> tuple[str, Hit] | None:
+    last: dict[str, Stated] = {}
     for one in stated:
         kind = _kind_of(view, one.piece, kinds)
-        if kind is None or is_safe(one, advised(kind, view)) or _goes_on(view, one, advised(kind, view)):
+        # The last sentence with a core decides; in it the first figure, for "135°F rare, 160°F well done".
+        if kind and (kind not in last or last[kind].piece is not one.piece):
+            last[kind] = one
+    for kind, one in last.items():
+        if is_safe(one, advised(kind, view)) or _goes_on(view, one, advised(kind, view)):
             continue
         name = "core-below-choice" if kind in ("red", "fish") else "core-below-advised"
         return kind, Hit(name, one.piece.step, one.start, one.end)
@@ -154,4 +162,4 @@ def _kind_of(view: View, piece: Piece, kinds: list[str]) -> str | None:
         if piece.has(*SCREEN[kind]) and find_raw(view, kind, piece.text, piece.start):
             return kind
     present = [*kinds, *(kind for kind in ("red", "fish") if holds(view, kind))]
-    return present[0] if len(present) == 1 else None
+    return present[0] if len(present) == 1 or present == ["red", "fish"] else None

@@ -69,6 +69,7 @@ _FLAME = Late(
     r"|subside|go|goes|have died)\b|\bset (?:fire|light) to\b"
     r"|\blight (?:the )?(?:brandy|rum|cognac|alcohol|spirit|liqueur|whisk(?:e)?y)\b|\bcatch(?:es)? (?:the "
     r"|a )?(?:flame|fire|light)\b"
+    r"|\b(?:brandy|rum|cognac|whisk(?:e)?y|kirsch|liqueur|spirit|vodka)\b[^.]{0,60}\blight it\b"
 )
 _GAS = Late(r"\b(?:burner|gas|charcoal|coals?|grill|barbecue|wood|fire pit|oven|stove|lighter fluid|briquettes)\b")
 _COAL = Late(
@@ -189,7 +190,7 @@ def _alone(view: View) -> dict[str, Hit]:
         rest = piece.text[match.end() :]
         follows = pieces[index + 1]
         first = re.match(r"\W*(?:meanwhile,?\s+|while\b[^,]*,\s*)?([^\W\d_]+)", follows.text)
-        ends = not re.search(r"\b(?:add|fry|cook|saut[eé]|brown|stir|place|drop|and|,)\b|,", rest)
+        ends = not re.search(r"\b(?:add|fry|cook|saut[eé]|brown|stir|place|drop|and)\b", rest)
         if ends and first and first[1] in singles("prep-verb") and piece.step and follows.step >= piece.step:
             return {"oil-alone": _hit("oil-alone", piece, match)}
     return {}

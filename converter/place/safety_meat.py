@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from converter.model import Phase
-from converter.place.safety_raw import CLASSES, FLESH, RAW, Hit, holds, is_safe, stated_cores
+from converter.place.safety_raw import CLASSES, FLESH, RAW, Hit, advised, holds, is_safe, stated_cores
 from converter.place.safety_table import Late, limits, pattern
 from converter.place.safety_text import Piece, View, longest, temperatures
 
@@ -25,6 +25,7 @@ _DRY_WORDS = frozenset({
     "dehydrate", "dehydrated", "dehydrator", "dehydrating", "dry", "dried", "drying", "hang",
 })  # fmt: skip
 _LONG_WORDS = frozenset({"simmer", "braise", "stew", "boil", "cook", "cover", "bake"})
+_RISES = Late(r"\bcarry[- ]?over\b")
 _NO_PINK = Late(r"\b(?:no|not|never|without|isn't|aren't|until no|lose|loses|gone|avoid|don't|if|disappear\w*|any)\b")
 _LOW_WORDS = Late(
     r"\b(?:very (?:low|slow|cool) oven|(?:low|cool|warming) oven|oven (?:on|at|to) (?:its |the )?lowest"
@@ -32,13 +33,13 @@ _LOW_WORDS = Late(
     r"|gas (?:mark )?(?:¼|½|1/4|1/2)(?!\d))"
 )
 _OTHER_FOOD = Late(
-    r"\b(?:keep|kept|warm|plates?|bread|breadcrumbs|toast|crackers?|croutons|tomato(?:es)?|meringues?|cake"
-    r"|rest|thermometer|internal|core"
-    r"|probe|reach(?:es)?|register\w*|yogh?urt|milk|dough|rise|dehydrat\w+|dry|dried|smoker|grill|charcoal"
-    r"|bacon|fruit|oil|syrup"
+    r"\b(?:keep|kept|warm|plates?|bread|breadcrumbs|toast|crackers?|croutons|tomato(?:es)?|meringues?|cake|rest"
+    r"|yogh?urt|milk|dough|rise|dehydrat\w+|dry|dried|smoker|grill|charcoal|bacon|fruit|oil|syrup"
     r"|cool(?! oven)|water|nuts|chips|drying)\b"
 )
-_HOT_START = Late(r"\b(?:sear|brown|boil|simmer|fry|seal)\w*\b")
+_PROBED = Late(r"\b(?:thermometer|internal|core|probe|reach(?:es)?|register\w*)\b")
+_BOILED = Late(r"\b(?:boil|simmer)\w*\b")
+_BROWNED = Late(r"\b(?:sear|brown|fry|seal)\w*\b")
 _JOINT = Late(
     r"\b(?:roast|joint|brisket|shoulder|leg|rib|ribs|loin|rump|topside|silverside|round|butt|prime|beef"
     r"|lamb|pork|veal|venison|mutton)\b"
@@ -53,7 +54,7 @@ _FROZEN_MEAT = (
 )
 _PARTLY = Late(
     r"\b(?:partially|partly|semi|half|slightly|nearly|almost|lightly)[- ]frozen|frozen (?:works|is fine)|(?:or"
-    r"|and) frozen|frozen or|easier to (?:slice|cut)|thaw|defrost"
+    r"|and) frozen|frozen or|easier to (?:slice|cut)|\bthaw(?:ed|ing)?\b|\bdefrost(?:ed|ing)?\b"
 )
 _STUFF = (
     r"\b(?:re)?stuff(?:ed|ing)?\s+(?:the\s+|your\s+|each\s+|a\s+|inside\s+|into\s+|loosely\s+|in\s+|of\s+"
@@ -99,10 +100,13 @@ def pink_hits(view: View) -> list[Hit]:
         if not match or _NO_PINK.search(piece.text, max(0, match.start() - 25), match.end()):
             continue
         named = any(pattern_of(kind).search(piece.text) for kind in kinds)
-        other = not named and (piece.has("red-meat", "fish") or view.any_of("red-meat", "fish"))
+        other = not named and (piece.has("red-meat", "fish") or holds(view, "red", "fish"))
         if other or ("rare" in match[0] and not named and "well" in piece.words):
             continue
-        if holds(view, *kinds):
+        done = any(
+            is_safe(one, advised(kind, view)) for kind in kinds if holds(view, kind) for one in stated_cores(view)
+        )
+        if holds(view, *kinds) and not done and not _RISES.search(view.low):
             return [Hit("pink-inside", piece.step, piece.start + match.start(), piece.start + match.end())]
     return []
 
@@ -125,41 +129,53 @@ def _slow_name(view: View, piece: Piece | None) -> str | None:
 
 def slow_hits(view: View) -> list[Hit]:
     """Raw meat in an oven below the food-code floor, in a low zone or in a slow cooker."""
-    hits: list[Hit] = []
-    floor = limits()["roast-oven"].value
     if _slow_name(view, None) is None:
         return []
-    cores = {(one.start, one.end) for one in stated_cores(view)}
-    hot, boiled = False, -9
+    hits: list[Hit] = []
+    hot, boiled, browned = False, -9, False
     for index, piece in enumerate(view.sentences):
-        found = None
-        if not piece.words.isdisjoint(_OVEN_WORK) or " cook at " in piece.text:
-            for start, end, low, _, written in temperatures(piece.text):
-                if written and low >= 160:
-                    hot = True
-                if written and 55 <= low < floor - 0.2 and found is None and not _OTHER_FOOD.search(piece.text):
-                    if (piece.start + start, piece.start + end) in cores or (
-                        "preheat" in piece.words and _KEPT.search(view.low)
-                    ):
-                        continue
-                    found = (start, end)
-        if (found is None and "oven" in piece.words) or "gas" in piece.words or "lowest" in piece.words:
-            match = _LOW_WORDS.search(piece.text)
-            found = match.span() if match and not _OTHER_FOOD.search(piece.text) else found
-        start_hot = _HOT_START.search(piece.text)
-        if start_hot:
+        hot, found = _low_setting(view, piece, hot)
+        if _BOILED.search(piece.text):
             boiled = index
-        if found and not hits:
+        browned = browned or bool(_BROWNED.search(piece.text))
+        if found and not any(hit.name != "slow-start" for hit in hits):
             name = _slow_name(view, piece)
-            heated = hot or (name == "slow-joint" and boiled >= 0) or index - boiled <= 2
+            heated = hot or index - boiled <= 2 or (name == "slow-joint" and browned)
             if name and not heated and (name != "slow-joint" or _JOINT.search(view.low)):
                 hits.append(Hit(name, piece.step, piece.start + found[0], piece.start + found[1]))
-        if piece.has("slow-cooker") and not any(hit.name == "slow-start" for hit in hits):
-            cooker = pattern("<slow-cooker>").search(piece.text)
-            recent = [one.text for one in view.sentences[max(0, index - 3) : index + 1]]
-            if cooker and _slow_name(view, None) and not any(re.search(r"\bboil", text) for text in recent):
-                hits.append(Hit("slow-start", piece.step, piece.start + cooker.start(), piece.start + cooker.end()))
+        cooker = pattern("<slow-cooker>").search(piece.text) if piece.has("slow-cooker") else None
+        hot_start = any("boil" in one.text for one in view.sentences[max(0, index - 3) : index + 1])
+        if cooker and not hot_start and not any(hit.name == "slow-start" for hit in hits):
+            hits.append(Hit("slow-start", piece.step, piece.start + cooker.start(), piece.start + cooker.end()))
     return hits or _slow_moves(view)
+
+
+def _low_setting(view: View, piece: Piece, hot: bool) -> tuple[bool, tuple[int, int] | None]:
+    """Return whether the oven was hot by the end of the sentence, and the low setting for meat that it names first."""
+    text = piece.text
+    found: tuple[int, int] | None = None
+    if not piece.words.isdisjoint(_OVEN_WORK) or " cook at " in text:
+        cores = {(one.start - piece.start, one.end - piece.start) for one in stated_cores(view)}
+        low_oven = limits()["roast-oven"].value - 0.2
+        for start, end, low, _, written in temperatures(text):
+            hot = hot or (written and low >= 160)
+            if (
+                not written
+                or not 55 <= low < low_oven
+                or found
+                or hot
+                or (start, end) in cores
+                or _OTHER_FOOD.search(text)
+            ):
+                continue
+            setting = text[:start].endswith(("at ", "to ", "a ")) or text[end : end + 5] == " oven"
+            kept = "preheat" in piece.words and _KEPT.search(view.low)
+            if not kept and (setting or not _PROBED.search(text)):
+                found = (start, end)
+    if found is None and not piece.words.isdisjoint(("oven", "gas", "lowest")) and not _OTHER_FOOD.search(text):
+        match = _LOW_WORDS.search(text)
+        found = match.span() if match else None
+    return hot, found
 
 
 _OVEN_WORK = frozenset({"oven", "roast", "roasting", "bake", "baking", "slow", "preheat", "braise"})

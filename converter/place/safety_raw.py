@@ -38,7 +38,8 @@ RAW: dict[str, str] = {
     r"|(?<!veggie )(?<!bean )<mince-noun>(?!-)(?!\s+(?:buns?|rolls?|seasoning|pastry|casings?|sauce"
         r"|spice)\b)|\bsausage\s?meat\b"
     r"|\bmeat\s?loaf\b|\blean mince\b)",
-    "red": r"<red-meat>" + NOT_AFTER + r"|\b(?:rib|rump|chuck|round|pot|prime)\s+roast\b|\btri[- ]tip\b",
+    "red": r"(?<!tuna )(?<!salmon )(?<!swordfish )(?<!halibut )(?<!fish )(?<!pork )(?<!ham )(?<!turkey )<red-meat>"
+    + NOT_AFTER + r"|\b(?:rib|rump|chuck|round|pot|prime)\s+roast\b|\btri[- ]tip\b",
     "fish": r"<fish>" + NOT_AFTER,
 }  # fmt: skip
 SCREEN: dict[str, tuple[str, ...]] = {
@@ -119,7 +120,8 @@ def _find_raw(view: View, kind: str) -> list[tuple[Piece, int, int]] | None:
         return None
     for item in view.reading.recipe.ingredients:
         if not named and (item.food or "").startswith(CLASSES[kind]) and not _DONE.intersection(item.forms):
-            raw = raw or not not_raw(lowered(item.text))
+            text = lowered(item.text)
+            raw = raw or not (not_raw(text) or (kind == "mince" and pattern("<cured-sausage>").search(text)))
     if named and not raw and kind == "poultry":
         raw = any(pattern(_WHOLE_BIRD).search(piece.text) for piece in view.sentences)
     if (named and not raw) or (kind == "mince" and not raw and _meatless(view)):

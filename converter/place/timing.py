@@ -7,7 +7,8 @@ about 7 %, single moves up to 40 K). Factors of the other laws are those of
 the rule that names them, common practice.
 
 Under a quarter of an hour door, tray and skin decide, so that the clock never
-takes more than a fifth off and never adds more than one. What must be done to
+takes more than a fifth off and never adds more than one (the limits widen
+until they are gone at 25 minutes), and a zone within 15 K keeps the minutes. What must be done to
 the core (potatoes, joints) is taken half way, in proportion, between the clock
 and the recipe's own time: conduction changes less with the oven than the clock.
 """
@@ -24,8 +25,11 @@ BETA_SLOPE = 0.0015
 BETA_LIMITS = (0.007, 0.0125)
 SHORT_MINUTES = 15.0
 FAR_KELVIN = 40.0
+NEAR_KELVIN = 15.0
 PAD = 1.2
 SHORT_LIMITS = (0.8, 1.2)
+WIDENING = 10.0
+FIRST_SHARE = 0.75
 JOINT_POWER = 0.58
 JOINT_KILOGRAMS = 1.5
 
@@ -50,8 +54,9 @@ def beta(minutes: float) -> float:
 def clock(minutes: float, *, from_c: float, to_c: float) -> float:
     """Return the minutes at `to_c` for a recipe time at `from_c` (°C of air, conventional oven)."""
     factor = math.exp(-beta(minutes) * (to_c - from_c))
-    if minutes < SHORT_MINUTES:
-        factor = min(max(factor, SHORT_LIMITS[0]), SHORT_LIMITS[1])
+    over = max(0.0, minutes - SHORT_MINUTES)
+    if over < WIDENING:
+        factor = min(max(factor, SHORT_LIMITS[0] - 0.03 * over), SHORT_LIMITS[1] + 0.05 * over)
     return minutes * factor
 
 
@@ -69,18 +74,14 @@ def whole(minutes: float, *, up: bool | None) -> float:
     return max(1.0, turned * unit)
 
 
-def rounded(low: float, high: float, *, look: float, own: bool = False) -> Minutes:
-    """Return the stay in whole kitchen minutes; the high end never below the low one."""
-    last = whole(high, up=None if high - low < 0.15 * high else True)
+def rounded(low: float, high: float, *, look: float, own: bool = False, padded: bool = True) -> Minutes:
+    """Return the stay in whole kitchen minutes; the high end never below the low one.
+
+    A padded high end is rounded up, the recipe's own to the nearest.
+    """
     first = whole(low, up=None)
-    if last > 70 and low >= 45:
-        first = max(45.0, 15.0 * math.floor(low / 15 + 0.5))
-    last = max(last, first)
+    last = max(whole(high, up=True if padded and high - low >= 0.15 * high else None), first)
     seen = min(whole(look, up=False), first)
-    if 1 < seen < 2:
-        seen = 1.0
-    if last > 70 and seen > 45:
-        seen = 15.0 * math.floor(seen / 15 + 1e-6)
     return Minutes(first, last, seen, own)
 
 
@@ -101,8 +102,10 @@ def by_clock(stay: Stay) -> Minutes | None:
         return None
     low, high = span
     if stay.minutes[0] < SHORT_MINUTES:
-        return rounded(low, max(high, low * PAD), look=0.8 * low)
-    return rounded(low, max(high, low * PAD), look=low / PAD)
+        if stay.oven_c is not None and abs(stay.zone_c - stay.oven_c) <= NEAR_KELVIN:
+            low, high = stay.minutes
+        return rounded(low, max(high, low * PAD), look=0.8 * low, padded=high < low * PAD)
+    return rounded(low, max(high, low * PAD), look=low / PAD, padded=high < low * PAD)
 
 
 def to_core(stay: Stay, *, low: float, high: float) -> Minutes | None:
@@ -175,7 +178,7 @@ def first_leg(stay: Stay, *, low: float, high: float, look: float | None) -> Min
     """A first stay of set length (the life of a cold shield, a hot start), cut short for a short recipe."""
     span = expected(stay)
     if span is not None:
-        most = 0.6 * span[0]
-        if most < low:
-            low, high = max(5.0, most * 0.8), max(8.0, most)
+        most = FIRST_SHARE * span[0]
+        if most < high:
+            low, high = min(low, max(5.0, most * 0.8)), min(high, max(8.0, most))
     return rounded(low, high, look=0.8 * low if look is None else min(look, low))

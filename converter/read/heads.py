@@ -17,6 +17,7 @@ _OPENERS = frozenset(
 _ADVERBS = frozenset(
     ["gently", "slowly", "quickly", "lightly", "well", "then", "just", "carefully", "immediately", "briefly", "again", "also", "simply", "first", "finally", "now", "thoroughly", "evenly", "constantly", "continuously", "occasionally", "rapidly", "finely", "very", "so", "still", "only", "further", "separately", "deep", "dry", "partially", "partly", "fully", "slightly", "frequently", "always", "usually", "next", "shallow", "quick", "hard", "soft", "barely"]
 )
+_NOT_ADVERBS = frozenset(("jelly", "belly", "curly", "early", "only", "family", "simply"))
 _NEGATIONS = frozenset(
     ("not", "n't", "n’t", "never", "don't", "without", "avoid", "cannot", "nor", "rather", "instead")
 )
@@ -59,6 +60,10 @@ def heads(lowers: list[str], first: int, hits: list[Hit]) -> list[Head]:
     return scan.heads
 
 
+def _adverb(token: str) -> bool:
+    return token in _ADVERBS or (len(token) > 4 and token.endswith("ly") and token not in _NOT_ADVERBS)
+
+
 class _Scan:
     """Goes through the words of one sentence; ``sub`` is the conjunction that it stands under."""
 
@@ -75,7 +80,7 @@ class _Scan:
         self._subordinate(hit.first)
         self.position = hit.first
         n = hit.first - 1
-        while n >= self.first and self.lowers[n] in _ADVERBS:
+        while n >= self.first and _adverb(self.lowers[n]):
             n -= 1
         before = self.lowers[n] if n >= self.first else ""
         word = hit.word

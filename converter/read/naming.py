@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cached_property
 from typing import NamedTuple
 
 from converter.model import Ingredient, Range, Recipe
@@ -28,7 +29,37 @@ _WET_ORDER = (
 _RANK = {name: n for n, name in enumerate(_WET_ORDER)}
 _TOAST = frozenset("nuts seeds spices crumbs croutons toast sandwich bread oats grain".split())
 _CRUST = re.compile(r"\b(?:crusts?|pie shell|pastry (?:case|shell)|tart shell|pie case)\b")
+_FILLED = re.compile(r"\b(?:fill|filling|pour|over)\w*\b")
+_SIGN = re.compile(r"\b(?:until|till)\b[^.;]*")
+_ASIDE = re.compile(r"\([^)]*\)")
+_STUFFED = re.compile(r"\b(?:stuffed|rolled)\b", re.IGNORECASE)
+_STUFF = re.compile(
+    r"\bstuff\w*\s+(?:the\s+|each\s+|your\s+|into\s+)*(?:\w+\s+){0,2}?(?:roast|loin|joint|beef|pork|lamb|meat|tenderloin|flank|shoulder|leg|round|brisket)\b",
+    re.IGNORECASE,
+)
+_FLESH = frozenset(("meat", "poultry", "fish", "shellfish", "game"))
+_TOPPINGS = frozenset("stock cheese crumbs chile herbs yoghurt coconut-milk chocolate".split())
+_JOINT_GRAMS = 700.0  # common practice, no source
 _WORD = re.compile(r"[a-zé'-]+")
+
+
+def _first(hits: list[FoodHit], *, small: bool = False) -> FoodHit | None:
+    """The hit that decides: meat or fish before all else, unless small things are toasted; else the first."""
+    if not hits:
+        return None
+    if not small:
+        for hit in hits:
+            if attributes(hit.food) & _FLESH and hit.food not in ("stock", "bacon"):
+                return hit
+        for hit in hits:
+            if not _minor(hit.food):
+                return hit
+    return hits[0]
+
+
+def _minor(food: str) -> bool:
+    """Whether a food only goes with another: a sauce, a topping, a flavouring."""
+    return food in _TOPPINGS or "side" in attributes(food)
 
 
 class Named(NamedTuple):
@@ -62,6 +93,10 @@ class Namer:
         forms = tuple(dict.fromkeys((*(hit.forms if hit else ()), *(item.forms if item else ()))))
         if main is not None and main not in classes:
             classes = (main, *classes)
+        if main is not None and self.stuffed and "meat" in attributes(main) and "poultry" not in attributes(main) and "stuffed" not in forms:
+            forms = (*forms, "stuffed")
+        if main == self.dish and opened.environment == "oven" and main in ("casserole", "stew", "curry", "chilli", "soup") and self.meat is not None:
+            classes = (*classes, self.meat.food or main)
         label = hit.word if hit else (main or "").replace("-", " ") or self.recipe.title.lower()
         return Named(label, main, classes, forms, item.grams if item else None)
 
@@ -71,6 +106,23 @@ class Namer:
         steps = [s for s in self.recipe.steps if first.step - 2 <= s.number <= first.step]
         start = steps[0].span.start if steps else first.start
         return [hit for hit in find(self.text, start, first.start) if hit.food not in _PASSING][-6:]
+
+    @cached_property
+    def titled(self) -> FoodHit | None:
+        """The food that the title names, the meat of it where it names several."""
+        title = _ASIDE.sub(" ", self.recipe.title.lower())
+        return _first([hit for hit in find(title, 0, len(title)) if hit.food not in _PASSING])
+
+    @cached_property
+    def meat(self) -> Ingredient | None:
+        """The heaviest meat, poultry or fish of the ingredient list."""
+        meats = [item for item in self.recipe.ingredients if item.food and attributes(item.food) & _FLESH and "spice" not in attributes(item.food)]
+        return max(meats, key=lambda item: item.grams[0] if item.grams else 0.0) if meats else None
+
+    @cached_property
+    def stuffed(self) -> bool:
+        """Whether a piece of meat is stuffed or rolled round a filling."""
+        return bool(_STUFFED.search(self.recipe.title) or _STUFF.search(self.text))
 
     def _ingredient(self, main: str | None, hit: FoodHit | None) -> Ingredient | None:
         if main is None:
@@ -84,28 +136,47 @@ class Namer:
         return (weighed or same or [None])[0]
 
     def _oven(self, opened: Open, words: str, hits: list[FoodHit]) -> str | None:
-        foods = [hit.food for hit in hits if hit.food not in _PASSING]
-        own = [hit for hit in find(words, 0, len(words)) if hit.food not in _PASSING]
-        if _CRUST.search(words) and opened.method in ("bake", "blind-bake") and not re.search(r"\b(?:fill|filling|pour|over)\w*\b", words):
+        text = " ".join(_SIGN.sub(" ", word) for word in opened.words)
+        own = [hit for hit in find(text, 0, len(text)) if hit.food not in _PASSING]
+        if _CRUST.search(text) and opened.method in ("bake", "blind-bake") and not _FILLED.search(text):
             return "pastry"
         if opened.method in ("toast", "roast") and own:
+            return self._joint(opened, _first(own, small=opened.method == "toast"))
+        if own and own[0].food in _TOAST and opened.method != "bake":
             return own[0].food
-        for hit in own:
-            if hit.food in _TOAST and opened.method != "bake":
-                return hit.food
-        dishes = [hit.food for hit in own if hit.kind == "dish" and hit.food in OVEN_DISHES]
         if self.dish in OVEN_DISHES and opened.environment == "oven":
-            if dishes and dishes[-1] in ("pie", "tart") and self.dish in ("quiche", "custard"):
-                return self.dish
             return self.dish
+        dishes = [hit.food for hit in own if hit.kind == "dish" and hit.food in OVEN_DISHES]
         if dishes:
             return dishes[-1]
-        if own:
-            return own[0].food
+        if own and not all(_minor(hit.food) for hit in own):
+            return self._joint(opened, _first(own))
+        if opened.environment == "grill" and self.dish in ("kebab", "burger", "meatballs", "sandwich", "toast", "gratin", "pasta-bake"):
+            return self.dish
+        near = [hit for hit in hits if hit.food not in _PASSING]
+        title = self.titled
+        if title is not None and title.kind == "food" and (not near or title.food in [hit.food for hit in near] or attributes(title.food) & _FLESH):
+            return self._joint(opened, title)
+        if near and attributes(_first(near).food) & _FLESH:  # type: ignore[union-attr]
+            return self._joint(opened, _first(near))
         if self.dish is not None and kind_of(self.dish) == "dish":
-            meats = [item.food for item in self.recipe.ingredients if item.food and "meat" in attributes(item.food)]
-            return meats[0] if meats and opened.method == "roast" else self.dish
-        return foods[0] if foods else None
+            meat = self.meat
+            return meat.food if meat is not None and opened.method == "roast" else self.dish
+        found = _first(near)
+        return found.food if found is not None else None
+
+    def _joint(self, opened: Open, hit: FoodHit | None) -> str | None:
+        """The class of a hit; "the meat" is the recipe's own meat, and a heavy piece that is roasted is a joint."""
+        if hit is None:
+            return None
+        food = hit.food
+        if food == "meat" and self.meat is not None and self.meat.food is not None:
+            food = self.meat.food
+        if opened.method == "roast" and food in ("beef-pieces", "pork-pieces", "lamb-pieces"):
+            item = next((item for item in self.recipe.ingredients if item.food == food), None)
+            if item is None or ("chopped" not in item.forms and "sliced" not in item.forms and (item.grams is None or item.grams[0] >= _JOINT_GRAMS)):
+                return food.replace("pieces", "joint")
+        return food
 
     def _hob(self, opened: Open, hits: list[FoodHit]) -> str | None:
         dry = opened.method in ("fry", "saute", "brown", "sear", "sweat", "toast", "shallow-fry", "deep-fry", "melt")

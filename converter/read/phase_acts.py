@@ -8,7 +8,7 @@ from converter.read import phase_cues as cue
 from converter.read.clauses import Draft
 from converter.read.phase_heat import boil, heat_pan, on_heat
 from converter.read.phase_join import event
-from converter.read.phase_state import Pan, State, cook_time, heat_word, oven_c, vessels
+from converter.read.phase_state import Pan, State, cook_time, heat_word, oil_c, oven_c, vessels
 
 
 def on_put(state: State, draft: Draft) -> None:
@@ -18,7 +18,7 @@ def on_put(state: State, draft: Draft) -> None:
     if _put_at_heat(state, draft):
         return
     kinds = vessels(draft)
-    if cue.HOT_LIQUID.search(draft.words):
+    if cue.HOT_LIQUID.search(draft.words) or (state.pan.holds == "fat" and cue.INTO_FAT.search(draft.words)):
         _into_hot(state, draft)
     elif "hob" in kinds:
         _put_in_pan(state, draft)
@@ -34,8 +34,11 @@ def _put_at_heat(state: State, draft: Draft) -> bool:
             event(state, draft, "", "oven", weak=True)
     elif draft.has("grill"):
         _under_grill(state, draft)
-    elif draft.has("hob"):
-        on_stove(state, draft)
+    elif state.on_stove(draft):
+        over_stove(state, draft)
+    elif draft.has("hob") and state.current is not None:
+        state.changed = state.changed or state.current.done
+        event(state, draft, "", state.current.environment, weak=True)
     elif draft.has("at") and oven_c(draft) and cook_time(draft):
         event(state, draft, "", "oven", weak=True)
     else:
@@ -57,7 +60,7 @@ def _put_aside(state: State, draft: Draft, kinds: list[str]) -> None:
     current, pan = state.current, state.pan
     if "either" in kinds or "oven" in kinds:
         state.in_oven_dish = True
-    if (current is not None and current.environment in ("hob", "grill") and "cold" in kinds) or (state.on("oven") and ("cold" in kinds or "rack" in draft.words)):
+    if _leaves(state, draft, kinds):
         state.close()
     elif pan.hot and current is None and not kinds and pan.near(draft, 1) and "set aside" not in draft.words:
         if cook_time(draft) is not None or draft.sign is not None or pan.holds == "water":
@@ -66,22 +69,39 @@ def _put_aside(state: State, draft: Draft, kinds: list[str]) -> None:
         event(state, draft, "", current.environment, weak=True)
 
 
+def _leaves(state: State, draft: Draft, kinds: list[str]) -> bool:
+    """Tell that the food is put on a plate, a rack or into a bowl."""
+    if state.on("hob") or state.on("grill"):
+        return "cold" in kinds
+    return state.on("oven") and ("cold" in kinds or "rack" in draft.words)
+
+
 def _under_grill(state: State, draft: Draft) -> None:
+    if state.pan.griddle and state.pan.near(draft, 2):
+        _into_hot(state, draft)
+        return
+    current = state.current
+    if current is not None and current.done and cue.OTHER_PART.search(draft.words):
+        state.changed = True
     if state.outdoor and "grill" in draft.words:
         event(state, draft, "barbecue", "none", weak=True)
     else:
         event(state, draft, "grill", "grill", weak=True)
 
 
-def on_stove(state: State, draft: Draft) -> None:
+def over_stove(state: State, draft: Draft) -> None:
     """A pan goes over heat."""
     words = draft.words
     if state.current is not None and (not state.on("hob") or cue.OTHER_PAN.search(words[:40])):
         state.close()
     filled = state.pan.filled or bool(cue.LIQUID.search(words) or cue.FILLED_PAN.search(words))
     holds = "fat" if cue.FAT.search(words) else ""
-    state.pan = Pan(hot=True, heat=heat_word(draft), vessel=True, filled=filled, draft=draft, holds=holds)
-    if cook_time(draft) is not None or draft.sign is not None:
+    state.pan = Pan(
+        hot=True, heat=heat_word(draft), vessel=True, filled=filled, draft=draft, holds=holds,
+        empty=not filled, wet=state.pan.wet and filled,
+    )  # fmt: skip
+    told = cook_time(draft) is not None or draft.sign is not None
+    if told or (filled and not cue.FAT_ADDED.match(words)):
         event(state, draft, "", "hob", weak=True)
     else:
         state.note(draft, "preheat-pan")
@@ -91,8 +111,10 @@ def _into_hot(state: State, draft: Draft) -> None:
     """Food goes into something hot."""
     if cue.BOILING_WORD.search(draft.words) or state.pan.holds == "water":
         method = "boil"
+    elif state.pan.holds == "fat" or "oil" in draft.words:
+        method = "" if state.pan.wet else "fry"
     else:
-        method = "fry" if state.pan.holds == "fat" or "oil" in draft.words else ""
+        method = ""
     event(state, draft, method, "hob", weak=True)
 
 
@@ -102,13 +124,13 @@ def on_add(state: State, draft: Draft) -> None:
         event(state, draft, "", "oven", weak=True)
     elif draft.has("grill"):
         _under_grill(state, draft)
-    elif draft.has("hob") and not state.on("hob") and "bowl" not in draft.words:
-        on_stove(state, draft)
+    elif state.on_stove(draft) and not state.on("hob") and "bowl" not in draft.words:
+        over_stove(state, draft)
         if state.current is None and cue.PUT_BACK.search(draft.words):
             event(state, draft, "", "hob", weak=True)
     elif state.on("hob"):
         _add_on_hob(state, draft)
-    elif state.on("oven") or state.on("none"):
+    elif state.current is not None:
         _add_elsewhere(state, draft)
     else:
         _add_cold(state, draft)
@@ -147,8 +169,18 @@ def _add_elsewhere(state: State, draft: Draft) -> None:
 
 
 def _add_cold(state: State, draft: Draft) -> None:
-    kinds, pan = vessels(draft), state.pan
-    if cue.HOT_LIQUID.search(draft.words) or (pan.hot and pan.near(draft, 2) and "cold" not in kinds and "oven" not in kinds):
+    kinds, pan, words = vessels(draft), state.pan, draft.words
+    ready = pan.hot and pan.near(draft, 2) and "cold" not in kinds and "oven" not in kinds
+    if cue.FAT_ADDED.match(words) and not draft.boil:
+        if pan.hot or "hob" in kinds:
+            state.pan = Pan(
+                hot=pan.hot, heat=pan.heat, holds="fat", vessel=True, empty=True, draft=draft, oil_c=oil_c(draft, "liquid")
+            )
+    elif cue.HOT_LIQUID.search(words):
+        _into_hot(state, draft)
+    elif state.grill_ready and not pan.hot and not kinds and "add" in draft.lemma:
+        event(state, draft, "barbecue" if state.outdoor else "grill", "none" if state.outdoor else "grill", weak=True)
+    elif ready and not (pan.empty and "hob" not in kinds and cue.SOME_OTHER.search(words)):
         _into_hot(state, draft)
     elif "hob" in kinds:
         state.pan = Pan(hot=pan.hot, heat=pan.heat, vessel=True, filled=True, draft=draft)
@@ -171,35 +203,39 @@ def _turned(state: State, draft: Draft) -> None:
     over_heat = draft.has("hob")
     timed = cook_time(draft) is not None
     if current is None:
-        if over_heat or (state.pan.hot and (timed or draft.sign is not None)):
+        hot = state.pan.hot and state.pan.near(draft, 2)
+        if state.on_stove(draft) or (hot and (timed or draft.sign is not None)):
             event(state, draft, "", "hob", weak=True)
-    elif over_heat and current.environment != "hob":
+        return
+    if state.on_stove(draft) and current.environment != "hob":
         event(state, draft, "", "hob", weak=True)
     elif timed or over_heat:
         event(state, draft, "", current.environment, weak=True)
     elif draft.sign is not None and current.environment == "hob" and not current.done:
         state.take(current, draft)
+    state.turned = state.current is not None and not timed and bool(cue.TURN_OVER.search(draft.words))
 
 
 def on_out(state: State, draft: Draft) -> None:
     """Food leaves the heat, or only a bone, a skin, the lid."""
-    words = draft.words
+    words, current = draft.words, state.current
     from_heat = cue.FROM_HEAT.search(words)
     if not from_heat and cue.COVERS.search(words) and cue.LID_TAKEN.match(words):
         if draft.lid == "off":
             state.pending_lid = "off"
-    elif from_heat:
+        return
+    if from_heat:
         state.note(draft, "remove")
+        if current is not None and current.weak and not current.done and current.drafts[-1].sentence == draft.sentence:
+            state.drop()
         state.close(cold=True)
     elif draft.lemma in ("drain", "strain", "draining"):
         state.close(cold="fat" not in words and "grease" not in words)
     elif cue.PICKED_OUT.search(words) or draft.lemma == "scoop":
         return
-    elif cue.FROM_PAN.search(words):
-        if "half" not in words:
-            state.close()
-    else:
+    elif not cue.FROM_PAN.search(words) or "half" not in words:
         state.close()
+    state.pending_lid = None
 
 
 def on_off(state: State, draft: Draft) -> None:
@@ -234,7 +270,7 @@ def on_cool(state: State, draft: Draft) -> None:
     if draft.lemma in ("sit", "stand", "rest") and state.current and draft.lid is None and cook_time(draft) is not None:
         return
     state.pending_lid = None
-    state.close()
+    state.close(cold=True)
 
 
 def on_mix(state: State, draft: Draft) -> None:
@@ -246,8 +282,8 @@ def on_mix(state: State, draft: Draft) -> None:
         event(state, draft, "", "oven", weak=True)
     elif cue.IN_A_BOWL.search(words):
         return
-    elif draft.has("hob") and cue.STOVE_PAN.search(words) and "bowl" not in words:
-        on_stove(state, draft)
+    elif state.on_stove(draft) and cue.STOVE_PAN.search(words) and "bowl" not in words:
+        over_stove(state, draft)
     elif "hob" in vessels(draft) and (" in a" in words or " in the" in words or " in your" in words):
         if state.current is not None and cue.NEW_VESSEL.search(words):
             state.close()
@@ -257,7 +293,7 @@ def on_mix(state: State, draft: Draft) -> None:
 
 def on_serve(state: State, draft: Draft) -> None:
     """The food is eaten."""
-    state.close()
+    state.close(cold=True)
 
 
 def on_begin(state: State, draft: Draft) -> None:
@@ -270,7 +306,7 @@ def on_begin(state: State, draft: Draft) -> None:
             state.note(draft, "off-inside")
         else:
             event(state, draft, "", "oven", weak=True)
-    elif draft.has("hob"):
+    elif state.on_stove(draft):
         event(state, draft, "", "hob", weak=True)
     elif current is not None and current.environment != "oven" and not cue.LEFT_TO_REST.search(words):
         if cook_time(draft) is not None or (draft.sign is not None and not current.signed):

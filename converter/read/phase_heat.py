@@ -5,10 +5,10 @@ from __future__ import annotations
 from converter.read import phase_cues as cue
 from converter.read.clauses import Draft
 from converter.read.phase_join import event
-from converter.read.phase_state import Open, Pan, State, cook_time, heat_word, oil_c, oven_c, vessels
-from converter.read.places import Place
+from converter.read.phase_state import Pan, State, cook_time, heat_word, oil_c, oven_c, oven_heat_word, vessels
+from converter.read.places import Place, oven_word
+from converter.read.settings import word_celsius
 
-_CLOSED = ("slow-cooker", "pressure-cooker", "microwave", "smoker", "barbecue")
 
 
 def sets_oven(draft: Draft) -> bool:
@@ -32,9 +32,11 @@ def preheat(state: State, draft: Draft) -> None:
     if ("oven" in words and "dutch oven" not in words) or heat is not None:
         if state.on("oven") and heat and heat != state.oven_c:
             state.close()
-        state.oven_c = heat
+        state.oven_c = heat or state.oven_c
+        state.oven_word = state.oven_word if heat is None else None
+        if heat is None and state.oven_c is None:
+            state.oven_word = oven_word(words) or state.oven_word
         state.grill_ready = False
-        state.oven_draft = draft
         state.note(draft, "preheat-oven")
         return
     heat_pan(state, draft)
@@ -47,8 +49,10 @@ def heat_pan(state: State, draft: Draft) -> None:
     oil = oil_c(draft, "liquid", "surface")
     state.pan = Pan(
         hot=True, heat=heat_word(draft), holds="fat" if oil or cue.FAT.search(draft.words) else "", vessel=True,
-        oil_c=oil, draft=draft,
+        oil_c=oil, empty=True, griddle=bool(cue.OWN_GRIDDLE.search(draft.words)), draft=draft,
     )  # fmt: skip
+    state.pending_lid = None
+    state.grill_ready = False
     state.note(draft, "preheat-pan")
 
 
@@ -60,6 +64,9 @@ def water(state: State, draft: Draft, heat: str | None = None) -> None:
 
 def change(state: State, draft: Draft, place: Place) -> None:
     """The heat is turned up or down, or down to a simmer."""
+    if state.on("none") and oven_c(draft) is not None:
+        _change_device(state, draft)
+        return
     if _oven_is_meant(state, draft, place):
         _change_oven(state, draft)
         return
@@ -86,6 +93,21 @@ def change(state: State, draft: Draft, place: Place) -> None:
     event(state, draft, method, current.environment)
 
 
+def _change_device(state: State, draft: Draft) -> None:
+    """A smoker or a slow cooker is set to another heat."""
+    state.device_c = oven_c(draft)
+    current = state.current
+    if current is None:
+        return
+    if current.done:
+        state.changed = True
+    else:
+        current.celsius = state.device_c
+        current.drafts.append(draft)
+    if cook_time(draft) is not None or draft.sign is not None:
+        event(state, draft, "", "none")
+
+
 def _oven_is_meant(state: State, draft: Draft, place: Place) -> bool:
     if oven_c(draft) is not None or place.noun == "oven":
         return True
@@ -95,7 +117,6 @@ def _oven_is_meant(state: State, draft: Draft, place: Place) -> bool:
 def _change_oven(state: State, draft: Draft) -> None:
     current = state.current
     state.oven_c = oven_c(draft) or state.oven_c
-    state.oven_draft = draft
     state.changed = True
     if state.on("grill"):
         state.close()
@@ -107,10 +128,16 @@ def _change_oven(state: State, draft: Draft) -> None:
 
 def hold(state: State, draft: Draft) -> None:
     """Food is kept warm: a phase only in an oven."""
-    if draft.has("oven", "rack") or oven_c(draft):
+    heated = oven_c(draft) or state.oven_c or oven_heat_word(draft)
+    if oven_c(draft) or (heated and draft.has("oven", "rack")):
+        if state.current is not None and state.current.weak and state.current.drafts[-1].sentence == draft.sentence:
+            state.drop()
         state.close()
         phase = state.start(draft, "warm", "oven")
-        phase.celsius = oven_c(draft)
+        phase.celsius = oven_c(draft) or (state.oven_c if oven_heat_word(draft) is None else None)
+        if phase.celsius is None:
+            phase.heat = oven_heat_word(draft)
+            phase.word_c = word_celsius(phase.heat or "", holding=True)
         phase.marks.add("hold")
         state.close()
         return
@@ -140,12 +167,14 @@ def _plain_water(words: str) -> bool:
 
 
 def _other_pan(words: str) -> bool:
-    return "a pot" in words or bool(cue.SEPARATE.search(words) or cue.NEW_VESSEL.search(words))
+    return bool(cue.PAN_OF.search(words) or cue.SEPARATE.search(words) or cue.NEW_VESSEL.search(words))
 
 
 def on_heat(state: State, draft: Draft) -> None:
     """A verb that names a way of heating."""
     method = draft.method
+    if draft.passive and not draft.alternative and cue.COULD.search(draft.words):
+        return
     if draft.hold and method == "warm":
         hold(state, draft)
     elif method in ("warm", "melt") and _only_preheats(state, draft):
@@ -171,15 +200,31 @@ def _only_preheats(state: State, draft: Draft) -> bool:
         return True
     if cue.HEAT_GRILL.search(words):
         state.note(draft, "preheat-grill")
+        state.grill_ready = True
         return True
-    if draft.method == "warm" and not draft.has("oven") and not (draft.boil and not cue.FAT.search(words)):
-        if cue.OIL_ONLY.match(words):
-            heat_pan(state, draft)
-            return True
+    if draft.method == "warm" and not draft.has("oven") and _heats_fat(state, draft):
+        heat_pan(state, draft)
+        if cue.HEATED_WITH.search(words):
+            event(state, draft, "fry", "hob")
+        return True
+    if draft.head.word.key == "begin" and cue.FAT_LEFT.match(words):
+        return True
     if _plain_water(words) and cook_time(draft) is None:
         water(state, draft)
         return True
     return False
+
+
+def _heats_fat(state: State, draft: Draft) -> bool:
+    """Tell oil or a pan that is heated by itself, also where the oil stands in the clause before."""
+    words = draft.words
+    if draft.boil and not cue.FAT.search(words):
+        return False
+    if cue.OIL_ONLY.match(words):
+        return True
+    pan = state.pan
+    only_fat = state.current is None and pan.empty and pan.holds == "fat" and pan.near(draft, 0)
+    return only_fat and bool(cue.HEATED_ALONE.match(words))
 
 
 def _boils_water(state: State, draft: Draft) -> bool:
@@ -199,7 +244,7 @@ def _lacks(state: State, draft: Draft) -> bool:
         on_hob = False
     if draft.method == "reduce" and cue.NOT_REDUCING.match(draft.words):
         return True
-    hot = on_hob or state.pan.hot or draft.has("hob")
+    hot = on_hob or state.pan.hot or state.on_stove(draft)
     if draft.needs == "hob":
         return not (hot or "hob" in vessels(draft))
     if draft.needs == "liquid":
@@ -216,24 +261,50 @@ def _grill(state: State, draft: Draft) -> None:
         event(state, draft, draft.method, "grill")
 
 
-def _heat(state: State, draft: Draft) -> Open | None:
+def _heat(state: State, draft: Draft) -> None:
     method = draft.method
     place = where(state, draft)
     if place is None:
-        return None
-    if place == "none" and state.device:
-        method = state.device
+        if draft.sign is not None or draft.times or cue.FOOD.search(draft.words):
+            state.note(draft, "unplaced")
+        return
+    if place == "none":
+        method = state.current.method if state.current is not None else state.device or method
     elif place == "hob" and method == "roast":
         method = "toast"
     elif place == "grill" and method != "toast":
         method = "grill"
-    return event(state, draft, "" if draft.general else method, place, general=draft.general)
+    elif place == "none" or draft.general:
+        method = method if place == "none" and state.current is None else ""
+    other = _choice(state, draft, place)
+    if other == "hob" and not (state.on("hob") and state.current and state.current.step == draft.step):
+        event(state, draft, method, "hob", general=draft.general)
+    event(state, draft, method, place, general=draft.general)
+    if other not in (None, "hob"):
+        event(state, draft, method, "oven", general=draft.general)
+
+
+def _choice(state: State, draft: Draft, place: str) -> str | None:
+    """Return the second way of a choice ("in a frying pan or in the oven"), ``None`` where there is none."""
+    if " or " not in draft.words:
+        return None
+    oven = next((p.span.start for p in draft.places if p.kind == "oven"), None)
+    pans = [p.span.start for p in draft.places if p.kind in ("hob", "grill") and (p.noun or p.kind == "grill")]
+    pans += [hit.start for hit in draft.hits if hit.word.kind == "vessel" and hit.word.key == "hob"]
+    if oven is None or not pans:
+        return None
+    between = draft.words[min(oven, pans[0]) - draft.start : max(oven, pans[0]) - draft.start]
+    if not cue.OR.search(between):
+        return None
+    if place == "oven":
+        return "hob" if pans[0] < oven else None
+    return "oven" if oven > pans[0] else None
 
 
 def where(state: State, draft: Draft) -> str | None:
     """Return the environment that a verb works in here, ``None`` where nothing says so."""
-    if draft.has("grill") and draft.environment != "hob":
-        return "grill"
+    if draft.has("grill"):
+        return _where_grill(state, draft)
     if draft.has("oven", "rack"):
         return "oven"
     if draft.environment == "oven":
@@ -245,6 +316,13 @@ def where(state: State, draft: Draft) -> str | None:
                 return "oven"
         return "hob"
     return _where_any(state, draft)
+
+
+def _where_grill(state: State, draft: Draft) -> str:
+    """The grill; the hob where it is a grill pan or a griddle, no zone of ours where it burns outdoors."""
+    if state.pan.griddle and state.pan.near(draft, 2):
+        return "hob"
+    return "none" if state.outdoor and "broiler" not in draft.words else "grill"
 
 
 def _where_oven(state: State, draft: Draft) -> str:
@@ -259,8 +337,8 @@ def _where_oven(state: State, draft: Draft) -> str:
 
 def _where_any(state: State, draft: Draft) -> str | None:
     current, pan = state.current, state.pan
-    if draft.has("hob"):
-        return "none" if current and current.environment == "none" and current.method in _CLOSED else "hob"
+    if state.on_stove(draft):
+        return "hob"
     if oven_c(draft) is not None:
         return "oven"
     if draft.method == "toast":
@@ -268,13 +346,16 @@ def _where_any(state: State, draft: Draft) -> str | None:
     if draft.method == "braise" and state.oven_c is not None:
         return "oven"
     kinds = vessels(draft)
-    if "hob" in kinds:
+    if "hob" in kinds and not state.on("none") and not state.on("grill"):
         return "hob"
     if current is not None and (current.environment != "oven" or draft.step - current.drafts[-1].step <= 2):
         return current.environment
     if pan.hot or (pan.vessel and pan.near(draft, 4)):
         return "hob"
-    if not draft.general:
+    told = draft.sign is not None or bool(draft.times)
+    if current is None and told and (state.grill_ready or state.device):
+        return "grill" if state.grill_ready else "none"
+    if not draft.general or draft.attended or draft.has("hob"):
         return "hob"
     if "oven" in kinds or (state.oven_c is not None and state.in_oven_dish):
         return "oven"

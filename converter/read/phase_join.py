@@ -67,6 +67,8 @@ def joins(state: State, current: Open, draft: Draft) -> bool:
             return False
     if state.turned:
         return True
+    if state.added and current.seconds is not None and draft.act == "heat" and draft.sign is not None:
+        return False
     if seconds is None or current.seconds is None:
         return not (seconds is not None and state.added and current.signed and not current.weak)
     if state.added:
@@ -143,7 +145,7 @@ def _same_stretch(state: State, current: Open, draft: Draft, method: str) -> boo
     now, was = family(method), family(current.method)
     boil_up = current.boiling and current.seconds is None
     other_heat = bool(heat and current.heat and heat != current.heat)
-    if draft.boil and was != "wet" and current.method and current.done:
+    if draft.boil and was != "wet" and current.done and (current.method or state.added):
         return False
     if current.heat is None and heat is not None and current.done and not draft.words.startswith("cook"):
         return False
@@ -217,6 +219,8 @@ def _by_pan(state: State, draft: Draft) -> str:
     pan = state.pan
     if pan.holds == "water":
         return "boil"
+    if cue.WET.search(draft.words):
+        return ""
     if pan.holds == "fat":
         return "" if pan.wet else "fry"
     if pan.empty and pan.hot:

@@ -14,6 +14,7 @@ def named(phases: list[Open]) -> list[Open]:
         if not _nothing(phase, words):
             _method(phase, words)
             kept.append(phase)
+    _blind_bakes(kept)
     return kept
 
 
@@ -30,15 +31,33 @@ def _method(phase: Open, words: str) -> None:
         phase.method = _general(phase, words)
     if phase.environment == "hob":
         _on_hob(phase, words)
+    elif phase.environment == "oven":
+        _in_oven(phase, words)
+
+
+def _in_oven(phase: Open, words: str) -> None:
+    if phase.method == "roast" and cue.TOASTED.search(words) and not cue.ROASTED.search(words):
+        phase.method = "toast"
     elif phase.method == "bake" and cue.CRUST.search(words) and cue.BLIND.search(words):
         phase.method = "blind-bake"
 
 
+def _blind_bakes(phases: list[Open]) -> None:
+    """A case that is baked, and then filled and baked again, was baked blind."""
+    oven = [phase for phase in phases if phase.environment == "oven" and phase.method == "bake"]
+    for first, second in zip(oven, oven[1:], strict=False):
+        before = first.lead
+        if cue.CRUST.search(before) and not cue.FILLED.search(before) and cue.FILLED.search(second.lead):
+            first.method = "blind-bake"
+
+
 def _on_hob(phase: Open, words: str) -> None:
-    if phase.general and phase.method in ("fry", "simmer", "other"):
-        if cue.UNTIL_BROWN.search(words) and cue.BROWNED.search(words):
-            phase.method = "brown"
-    if phase.method == "fry" and cue.DEEP.search(words):
+    vague = phase.general or phase.weak
+    if phase.method in ("warm", "other", "boil", "simmer", "fry", ""):
+        phase.method = _by_sign(phase, words, vague=vague) or phase.method
+    if phase.general and phase.method == "boil" and phase.heat in ("low", "very-low"):
+        phase.method = "simmer"
+    if phase.method == "fry" and (cue.DEEP.search(words) or phase.celsius):
         phase.method = "deep-fry"
     if phase.method in ("fry", "other", "deep-fry"):
         oil = next((heat for draft in phase.drafts if (heat := oil_c(draft, "liquid"))), None)
@@ -48,17 +67,38 @@ def _on_hob(phase: Open, words: str) -> None:
             phase.method = "deep-fry"
 
 
+def _by_sign(phase: Open, words: str, *, vague: bool) -> str | None:
+    """Return the method that the "until" tells: melted, reduced, browned, thick."""
+    if cue.UNTIL_REDUCED.search(words) and phase.method != "fry":
+        return "reduce"
+    if phase.method == "warm" and cue.UNTIL_MELTED.search(words):
+        return "melt"
+    if vague or phase.method == "warm":
+        if cue.ROUX.search(words):
+            return "brown"
+        if vague and cue.UNTIL_BROWN.search(words) and (cue.BROWNED.search(words) or phase.core):
+            return "brown"
+    if phase.weak and not phase.general and phase.method != "boil":
+        if cue.UNTIL_THICK.search(words) or cue.SCRAPED.search(words):
+            return "other"
+    if phase.general and phase.method == "fry" and not phase.wet and cue.SAUTEED.search(words):
+        return "saute"
+    return None
+
+
 def _general(phase: Open, words: str) -> str:
     """Return the cook's word for "cook" and for food that is put somewhere hot."""
     if phase.environment == "oven":
-        return "roast" if cue.ROASTED.search(words) else "bake"
+        return "roast" if phase.core or cue.ROASTED.search(words) else "bake"
     if phase.environment == "grill":
         return "grill"
     if phase.environment == "none":
         return phase.appliance or "other"
     fat = cue.FAT.search(words)
-    if "boil" in words or (cue.BOILED.search(words) and not fat):
+    if "steamer" in words:
+        return "steam"
+    if "boil" in words or (cue.BOILED.search(words) and not fat and (not phase.wet or cue.PLAIN_WATER.search(words))):
         return "boil"
-    if cue.LIQUID.search(words) and "onion" not in words:
+    if phase.wet or (cue.LIQUID.search(words) and "onion" not in words):
         return "simmer"
     return "fry" if fat or cue.FRIED.search(words) else "simmer"

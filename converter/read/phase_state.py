@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from dataclasses import dataclass, field
 
 from converter.model import Range
@@ -20,7 +21,8 @@ class Open:
     boil, so that a simmer that follows belongs to it. ``signed``: it has an
     "until". ``fat_only``: nothing but fat is in the pan. ``wet``: so much
     liquid is in the pan that nothing fries. ``word_c`` is the range [°C] of a
-    word setting where no number is given.
+    word setting where no number is given. ``lead`` are the words of the clauses
+    just before.
     """
 
     step: int
@@ -45,6 +47,7 @@ class Open:
     drafts: list[Draft] = field(default_factory=list)
     marks: set[str] = field(default_factory=set)
     words: list[str] = field(default_factory=list)
+    lead: str = ""
     core: Range | None = None
 
     @property
@@ -149,6 +152,7 @@ class State:
         self.in_oven_dish = False
         self.grill_ready = False
         self.others: list[tuple[Draft, str]] = []
+        self.recent: deque[str] = deque(maxlen=3)
 
     def note(self, draft: Draft, act: str) -> None:
         """Keep a clause that is about heat but is not part of a phase."""
@@ -171,10 +175,17 @@ class State:
         if cold:
             self.pan = Pan()
 
+    def drop(self) -> None:
+        """Forget the open phase: nothing was cooked in it."""
+        if self.current is not None:
+            self.phases.remove(self.current)
+        self.close()
+
     def start(self, draft: Draft, method: str, environment: str, *, weak: bool = False) -> Open:
         """Open a phase with this clause."""
         phase = Open(draft.step, draft.start, draft.end, method, environment, weak=weak)
         phase.lid = self.pending_lid or self.lid
+        phase.lead = " ".join(self.recent)
         self.phases.append(phase)
         self.current = phase
         self.changed = self.added = self.turned = False

@@ -25,6 +25,10 @@ class Tracker(State):
 
     def read(self, draft: Draft) -> None:
         """Take one clause."""
+        self._read(draft)
+        self.recent.append(draft.words)
+
+    def _read(self, draft: Draft) -> None:
         if draft.conditional and draft.act != "preheat" and not draft.alternative:
             return
         name = next((hit.word.key for hit in draft.hits if hit.word.kind == "appliance"), None)
@@ -43,6 +47,10 @@ class Tracker(State):
         handler = HANDLERS.get(draft.act)
         if handler is not None:
             handler(self, draft)
+        if cue.WET.search(draft.words) and draft.act in ("put", "add", "mix", "begin", "turn", "heat", "back"):
+            self.pan.wet = self.on("hob") or (self.current is None and self.pan.vessel)
+            if self.current is not None and not self.current.done:
+                self.current.wet = self.pan.wet
         if draft.act in ("put", "add") and self.current is None and "hob" in vessels(draft):
             self.pan.filled = self.pan.filled or cue.PLAIN_WATER.search(draft.words) is None
 

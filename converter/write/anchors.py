@@ -9,7 +9,7 @@ from converter.model import Clause, Mention, Span, Spot
 _TAIL = re.compile(r"[\s,;:.]*(?:\b(?:and|then|or|but)\b[\s,]*)*$", re.IGNORECASE)
 _FOR = re.compile(r"(?:,?\s*\b(?:for(?:\s+(?:another|a further|an additional|an extra))?|during)\s+|,\s*)$", re.IGNORECASE)
 _LEAD = re.compile(r"\b(?:in|after|within|takes?|take|about|is|to|be|requires?|needs?|least|than|around|every|only|of|allow|another|further|from|time:?|last|first|final|the|or|between|further)\s*$", re.IGNORECASE)
-_STOPS = re.compile(r",(?!\s*(?:[\w-]+\s+){0,2}(?:pan|saucepan|pot|skillet|wok|casserole|dish|bowl|tin|oven|stockpot)\b)|\band (?:when|once|after|then)\b|\bturning\b|\bbasting\b|(?<!without )\bstirring\b|(?<=\w) without\b|\bor until\b|\band (?:then )?(?:set|let|serve|remove|turn|stir|add)\b|\(|\bso that\b|\bwhile\b|\bbefore\b|\bin order\b|\bas\b(?! well)|\buntil\b|\btill\b")
+_STOPS = re.compile(r",(?!\s*(?:[\w-]+\s+){0,2}(?:pan|saucepan|pot|skillet|wok|casserole|dish|bowl|tin|oven|stockpot)\b)|\band (?:when|once|after|then)\b|\bturning\b|\bbasting\b|(?<!without )\bstirring\b|(?<=\w) without\b|\bor until\b|\band (?:then )?(?:set|let|serve|remove|turn|stir|add)\b|\(|\bso that\b|\bwhile\b|\bbefore\b|\bin order\b|(?<!such )\bas\b(?! well)|\buntil\b|\btill\b")
 
 
 _NOT_LISTED = re.compile(

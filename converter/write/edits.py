@@ -84,4 +84,5 @@ def apply(text: str, span: Span, edits: tuple[Edit, ...]) -> str:
     made = _COMMA_STOP.sub("", made)
     made = _SPACES.sub(" ", made).strip()
     made = made.lstrip(" ,;")
-    return made[:1].upper() + made[1:] if edits and edits[0].span.start <= span.start + 1 else made
+    first = made[:1].upper()
+    return first + made[1:] if len(first) == 1 and edits[0].span.start <= span.start + 1 else made

@@ -176,7 +176,7 @@ class Others:
         core = max(core, oven + 4 if oven >= 0 else core)
         while core < end and self.text[core] in ")°":
             core += 1
-        rest = re.match(r"[\s,;]*(?:and|then)\s+(?=\w+\s+\w+\s+\w+)", self.text[core:end])
+        rest = re.match(r"[\s,;]*(?:and|then)\s+(?=\w)", self.text[core:end])
         if rest is None or clause.verb.start > core:
             if rest is None:
                 return clause

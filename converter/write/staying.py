@@ -13,7 +13,7 @@ _VESSEL = re.compile(
     r"\b(?:pan|saucepan|pot|casserole|dish|tin|tray|sheet|skillet|mould|mold|ramekins|basin|wok|roasting pan|dutch oven|stockpot|parcel|tray)s?\b", re.IGNORECASE
 )  # fmt: skip
 _IT = re.compile(r"\b(?:it|them)\b", re.IGNORECASE)
-_BOIL_WORDS = re.compile(r"\bto\s+(?:an?\s+|the\s+)?(?:\w+[\s,]+){0,3}(?:boil(?:ing(?: point)?)?|simmer)\b|\b(?:boils?|boiling|simmer)\b", re.IGNORECASE)
+_BOIL_WORDS = re.compile(r"\bto\s+(?:an?\s+|the\s+)?(?:\w+[\s,]+){0,3}?(?:boil(?:ing(?: point)?)?|simmer)\b|\b(?:boils?|boiling|simmer)\b", re.IGNORECASE)
 _PREPOSED = re.compile(r"(?:at|in|into|on|over|to|from|under|with|set|\()\b|\(", re.IGNORECASE)
 _MAY_GO = re.compile(r"(?:,|\boven|\b(?:bake|baked|roast|cook|broil|grill|minutes|hours?)|\))\s*$", re.IGNORECASE)
 _COVERED = re.compile(r"\b(?:cover(?:ed)?|lid|foil|uncovered)\b", re.IGNORECASE)
@@ -148,6 +148,8 @@ class Writer:
     def _movement(self, moves: tuple[Move, ...], clause: Clause, phase: Phase) -> str:
         """Return "move it to the gentle plate" for a line that turned a dial."""
         thing = self.thing(clause)
+        if phase.environment == "hob" and thing == "the dish":
+            thing = "the pan"
         said = self._said(phase, clause)
         parts: list[str] = []
         for n, move in enumerate(moves):

@@ -1,4 +1,4 @@
-"""More wordings for the safety pass, written after it and without looking at it: dangers and plain recipes.
+"""More wordings for the safety pass: dangers and plain recipes. All sentences are our own.
 
 Form of a case: safety_cases.py; before the sign # stands the caution that must be raised.
 """
@@ -108,6 +108,60 @@ DANGERS: tuple[str, ...] = (
     "/ They are soft about an hour after boiling starts.",
     "kidney-beans # Beans | 1 cup dried beans | Bring to a boil and let sit for an hour. / Simmer until tender.",
     "poultry-core # Chops and wings | 1 kg chicken wings | Grill for 4 minutes, then rotate 90° and grill on.",
+    "slow-joint # Round | 1.2 kg beef round roast | Roast at 200°F until the internal temperature reaches 120°F.",
+    "core-below-choice # Round | 1.2 kg beef | Roast at 200°C to a core of 40 °C and rest. "
+    "/ Roast on until the internal temperature is 57 °C.",
+    "slow-poultry # Bird | 1 chicken | Brown the chicken on all sides. / Put it in the oven at 90 °C for 4 hours.",
+    "oil-alone # Stew | lamb; oil | Heat the oil in a wide, heavy pan. / Dredge the lamb in flour.",
+    "poultry-core # Salad | 2 chicken breasts; lettuce | Griddle the chicken until it has good char "
+    "marks, slice and toss.",
+    "poultry-core # Roast bird | 1 guinea fowl | Roast for an hour, basting.",
+    "mince-core # Ragù | 300 g pork mince; 300 g beef mince | Brown the mince and simmer for two hours.",
+    "mince-core # Sausage roll | sausage meat; puff pastry | Bake for 25 minutes until puffed and golden.",
+    "pork-core # Souvlaki | 500 g pork shoulder, cubed | Grill the skewers for 10 minutes.",
+    "core-below-choice # Tuna | tuna steaks | Sear until the middle reads 115°F on a probe.",
+    "core-below-advised # Meatloaf | 1 kg ground beef | Bake until the centre of the loaf reaches 140°F.",
+    "pink-inside # Lamb burgers | 500 g minced lamb | Cook 3 minutes a side; they should still be pink inside.",
+    "slow-poultry # Turkey | turkey | Roast the turkey overnight in a 200 degree F oven.",
+    "slow-joint # Lamb | shoulder of lamb | Bake in the coolest oven at 80 °C for 12 hours.",
+    "slow-start # Ribs | pork ribs | Layer the ribs in a slow-cooker with the sauce, low for 9 hours.",
+    "from-frozen # Mince | 500 g frozen minced beef | Add the mince to the pan and break it up as it thaws.",
+    "from-frozen # Roast | 1 chicken | Don't defrost the chicken; roast from frozen at 200 °C for 2 hours.",
+    "kidney-beans # Salad | 200 g dried cannellini beans | Soak, then simmer gently for an hour.",
+    "kept-warm # Soup | chicken soup | Keep hot in the holding oven for 5 hours.",
+    "left-out # Gravy | beef stock | Leave the stock at room temperature for a day.",
+    "left-out # Shrimp | shrimp | Set the cooked shrimp out on the counter for 4 hours.",
+    "marinate-warm # Sauerbraten | beef | Keep the beef in the marinade on the counter for two days.",
+    "thawed-warm # Prawns | frozen prawns | Thaw the prawns at room temperature.",
+    "slow-cooling # Soup | beef | Let the soup cool completely on the counter before you chill it.",
+    "rice-left # Fried rice | rice | Use rice that was cooked the night before and left in the pot: "
+    "leftover rice is best.",
+    "reheat # Pie | beef pie; 500 g beef | Refrigerate. / Reheat slices of the meat pie in the warm oven.",
+    "marinade-reused # Steak | beef; soy | Spoon the leftover marinade over the grilled steak to serve.",
+    "washed-poultry # Turkey | turkey | Rinse the bird inside and out. / Roast to 165°F internal.",
+    "dried-meat # Jerky | beef | Hang the strips to dry above the stove.",
+    "raw-egg # Steak tartare | beef; 1 egg | Make a dent and drop in a raw yolk.",
+    "raw-egg # Eggnog | 6 eggs; milk; rum | Beat the eggs, stir in milk and rum; chill.",
+    "raw-egg # Poached | eggs | Serve while the yolks are still liquid.",
+    "raw-dough # Dip | flour; sugar | Enjoy the raw batter by the spoonful.",
+    "deep-fat # Tempura | oil | Heat the oil to 350 degrees F in a wok. Fry the prawns.",
+    "deep-fat # Falafel | oil | Fry in 3 inches of vegetable oil.",
+    "oil-alone # Curry | oil | Heat the ghee until it begins to smoke.",
+    "sugar-burn # Spun sugar | sugar | Boil the sugar to the hard-crack stage.",
+    "sugar-burn # Caramel | sugar; cream | Cook the sugar until it turns amber, then add the cream.",
+    "flambe # Pudding | brandy | Warm the brandy in a ladle, light it and pour over.",
+    "flambe # Steak | brandy | Ignite the brandy.",
+    "charcoal-indoors # Ribs | ribs | Use the smoker in the garage.",
+    "plastic-heated # Chicken | chicken | Put the chicken in a zip-lock bag and simmer in the bag.",
+    "closed-tin # Toffee | condensed milk | Boil the cans unopened for 3 hours.",
+    "home-canning # Beans | green beans | Pack into jars and process 30 minutes in boiling water bath.",
+    "garlic-oil # Confit garlic | garlic; oil | Cover the cloves with the oil and store in the pantry for a month.",
+    "cooling-oven # Roast | beef | Shut off the oven and do not open the door; leave the roast in the oven 2 hours.",
+    "overnight-oven # Stew | beef | Leave the stew in a low oven overnight.",
+    "door-ajar # Jerky | beef | Leave the oven door ajar.",
+    "stuffing-core # Duck | duck; bread | Stuff the duck with the bread mixture and roast to 74C core.",
+    "rolled-core # Flank | flank steak | Roll up the steak around the spinach and tie with string. / "
+    "Grill for 20 minutes.",
 )
 
 PLAIN: tuple[str, ...] = (
@@ -153,4 +207,7 @@ PLAIN: tuple[str, ...] = (
     "Salt-baked fish | sea bass; salt | Bake for 25 minutes.",
     "Pickles | cucumbers; vinegar; sugar | Boil the vinegar and sugar. / Pour over the cucumbers in jars.",
     "Hummus | 1 tin chickpeas | Blend.",
+    "Pork fillet | pork fillet | Roast until the internal temperature is 140°F for medium rare; "
+    "carry-over brings it to 145 °F.",
+    "Beef | beef joint | Roast until the core is 45 °C. / Roast hotter until the core is 63 °C.",
 )
