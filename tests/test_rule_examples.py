@@ -9,7 +9,7 @@ from converter.place.rules import Example, Rule, load
 
 
 def cases() -> list[object]:
-    table = load()
+    table = load(examples=True)
     return [
         pytest.param(rule, example, number, id=f"{rule.id}#{number}")
         for rule in table.rules
@@ -19,5 +19,5 @@ def cases() -> list[object]:
 
 @pytest.mark.parametrize(("rule", "example", "number"), cases())
 def test_example_in_rule(rule: Rule, example: Example, number: int) -> None:
-    finding: Finding = run_example(rule, example, number, load())
+    finding: Finding = run_example(rule, example, number, load(examples=True))
     assert finding.ok, f"{example.where}: {rule.id} {finding.message}"

@@ -119,7 +119,7 @@ class SlopePosterior:
         return min(max(self.mean, SLOPES[0]), SLOPES[1])
 
     def without(self, index: int) -> SlopePosterior:
-        """Return the posterior with one log dropped (counted from 0); raises ``BadValue`` for a log that is not there."""
+        """Return the posterior with one log dropped (counted from 0); raises ``BadValue`` for no such log."""
         if not 0 <= index < len(self.logs):
             raise BadValue(f"there is no log {index}; the logs are numbered 0 to {len(self.logs) - 1}")
         return update(self.prior, (*self.logs[:index], *self.logs[index + 1 :]))

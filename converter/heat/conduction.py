@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from math import inf, isinf
 from typing import Final, NamedTuple
 
@@ -203,6 +203,10 @@ def _root(f: Callable[[float], float], low: float, high: float, at_low: float, a
     return middle
 
 
+def _above(weight: Array, rate: Array, base: float, fourier: float) -> float:
+    return float(np.exp(-rate * fourier) @ weight) + base
+
+
 def chain_to_core(body: Body, legs: Sequence[Leg], *, start_c: float | Profile, core_c: float) -> float:
     """Return the seconds of the kitchen clock until the centre first comes up to `core_c` [°C] along a chain of legs.
 
@@ -231,12 +235,8 @@ def chain_to_core(body: Body, legs: Sequence[Leg], *, start_c: float | Profile, 
             if at == 0:
                 return passed
 
-            def short(fourier: float, weight: Array = weight, rate: Array = rate, base: float = level - core_c) -> float:
-                return float(np.exp(-rate * fourier) @ weight) + base
-
-            return passed + scale * _root(
-                short, float(grid[at - 1]), float(grid[at]), float(above[at - 1]), float(above[at])
-            )
+            ends = (float(grid[at - 1]), float(grid[at]), float(above[at - 1]), float(above[at]))
+            return passed + scale * _root(partial(_above, weight, rate, level - core_c), *ends)
         best = max(best, float(above.max()) + core_c)
         if isinf(leg.seconds):
             best = max(best, level)
@@ -285,9 +285,7 @@ def carry_over(body: Body, rest: Film, *, profile: Profile, most_s: float = 4 * 
         return Rise(0.0, 0.0, profile.core_c)
     low, high = float(grid[top - 1]), float(grid[min(top + 1, grid.size - 1)])
 
-    def slope(fourier: float) -> float:
-        return -float(np.exp(-rate * fourier) @ (weight * rate))
-
+    slope = partial(_above, -weight * rate, rate, 0.0)
     at_low, at_high = slope(low), slope(high)
     at = _root(slope, low, high, at_low, at_high) if at_low > 0.0 > at_high else float(grid[top])
     peak = rest.equilibrium_c + float(np.exp(-rate * at) @ weight)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 from typing import Any
 
 from converter import data
@@ -72,7 +73,7 @@ def poultry() -> Holding:
     """Return the poultry holding times; raises ``DataError`` where the rows do not fall as they warm."""
     table = data.expect_keys(data.lexicon("heat")["poultry"], required=("status", "source", "rows"))
     rows = [(float(core_c), float(seconds) / 60.0) for core_c, seconds in table["rows"]]
-    for (cool, longer), (hot, shorter) in zip(rows, rows[1:], strict=False):
+    for (cool, longer), (hot, shorter) in pairwise(rows):
         if not (cool < hot and longer > shorter):
             raise data.DataError(table.at("rows"), "the rows must grow in °C and fall in seconds")
     return Holding(tuple(row[0] for row in rows), tuple(row[1] for row in rows), table["status"], table["source"])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from numbers import Real
 
 # Air and walls: from a cold larder to the hottest bread oven. Food: thawed, up to a dry crust.
 SURROUNDINGS_C = (-40.0, 550.0)
@@ -30,13 +31,8 @@ def number(value: float, name: str, unit: str, *, low: float, high: float) -> fl
 
     `name` and `unit` are for the message. Raises ``BadValue``.
     """
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        try:
-            value = value.item()  # a NumPy scalar
-        except (AttributeError, ValueError):
-            raise BadValue(f"{name} must be a number in {unit}, not {value!r}") from None
-        if isinstance(value, bool) or not isinstance(value, int | float):
-            raise BadValue(f"{name} must be a number in {unit}, not {value!r}")
+    if isinstance(value, bool) or not isinstance(value, Real):  # NumPy's scalars are Real too
+        raise BadValue(f"{name} must be a number in {unit}, not {value!r}")
     if math.isnan(value):
         raise BadValue(f"{name} is not a number; it must be from {low:g} to {high:g} {unit}")
     if not low <= value <= high:
@@ -51,7 +47,7 @@ def surroundings_c(value: float, name: str) -> float:
 
 def food_c(value: float, name: str) -> float:
     """Return a temperature of food [°C]; raises ``BadValue`` outside -2 to 300 °C. Frozen food is not modelled."""
-    if isinstance(value, int | float) and -273.15 <= value < FOOD_C[0]:
+    if isinstance(value, Real) and -273.15 <= value < FOOD_C[0]:
         raise BadValue(f"{name} of {value:g} °C is frozen food, which the model does not cover; thaw it first")
     return number(value, name, "°C", low=FOOD_C[0], high=FOOD_C[1])
 

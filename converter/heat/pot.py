@@ -29,7 +29,7 @@ from converter.heat.surfaces import (
 
 LATENT_J_KG = 2.257e6  # steam at 100 °C, steam tables
 DENSITY = 1000.0
-STEP_S = (1.0, 60.0)
+STEP_S = (1.0, 120.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ class Pot:
     def water_m2(self) -> float:
         """The free surface, or the lid's [m2]."""
         diameter = (4.0 * self.grams / 1000.0 / DENSITY / (math.pi * self._slender)) ** (1.0 / 3.0)
-        return math.pi * diameter**2 / 4.0
+        return float(math.pi * diameter**2 / 4.0)
 
     @property
     def pan_m2(self) -> float:
@@ -81,8 +81,9 @@ class Pot:
 
     @property
     def step_s(self) -> float:
-        """A step of time [s] that is short against the fastest change: a fifteenth of C / (dq/dT), 1 to 60 s."""
-        steepest = 300.0 * self.water_m2 + 20.0 * self.pan_m2  # W/K near the boil, without a lid
+        """A step of time [s] that is short against the fastest change: a fifteenth of C / (dq/dT), 1 to 120 s."""
+        free = 20.0 if self.lidded else 300.0  # W/m2K near the boil
+        steepest = free * self.water_m2 + 20.0 * self.pan_m2
         return min(max(self.heat_j_k / steepest / 15.0, STEP_S[0]), STEP_S[1])
 
 
@@ -95,15 +96,21 @@ class Rest:
     simmers: bool
 
 
+@lru_cache(maxsize=512)
+def _around(air_c: float, lidded: bool) -> tuple[Surroundings, Surroundings]:
+    """What bottom and walls stand in, and what the top stands in."""
+    top = STILL_AIR_W_M2K if lidded else value("pot.hc_water")
+    return Surroundings(air_c, convection_w_m2k=STILL_AIR_W_M2K), Surroundings(air_c, convection_w_m2k=top)
+
+
 def _watts(pot: Pot, liquid_c: float, air_c: float) -> tuple[float, float]:
     """Heat taken up without evaporation, and heat that evaporation takes away [W]."""
     at = min(liquid_c, BOILING_C)
-    dry = surface_flux(at, Surroundings(air_c, convection_w_m2k=STILL_AIR_W_M2K), wetness=0.0) * pot.pan_m2
-    convection = STILL_AIR_W_M2K if pot.lidded else value("pot.hc_water")
-    top = Surroundings(air_c, convection_w_m2k=convection)
-    dry += surface_flux(at, top, wetness=0.0) * pot.water_m2
+    side, top = _around(air_c, pot.lidded)
+    water_m2 = pot.water_m2
+    dry = surface_flux(at, side, wetness=0.0) * pot.pan_m2 + surface_flux(at, top, wetness=0.0) * water_m2
     share = value("pot.leak") if pot.lidded else 1.0
-    free = value("pot.hc_water") * LEWIS_K_PA * (saturation_pa(at) - top.vapour_pa) * pot.water_m2
+    free = value("pot.hc_water") * LEWIS_K_PA * (saturation_pa(at) - top.vapour_pa) * water_m2
     return dry, share * free
 
 

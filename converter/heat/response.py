@@ -19,7 +19,7 @@ BIOT: Final = (1e-3, 2e3)
 STEPS: Final = 80
 TABLE_BIOT: Final = np.geomspace(*BIOT, STEPS)
 # Levels of theta: even in ln(-ln theta), in which ln Fo is smooth at both ends.
-LEVELS: Final = np.linspace(log(-log(0.9999)), log(-log(1e-5)), 64)
+LEVELS: Final = np.linspace(log(-log(0.9999)), log(-log(1e-5)), 48)
 _THETA = np.exp(-np.exp(LEVELS))
 _LN_BIOT = np.log(TABLE_BIOT)
 _BIOT_STEP = float(_LN_BIOT[1] - _LN_BIOT[0])
@@ -43,30 +43,29 @@ def weights_of_centre(shape: Shape, solution: Modes) -> Array:
 def response(shape: Shape) -> Response:
     """Return the table of a shape; raises ``BadValue`` for an unknown one."""
     solution = modes(known_shape(shape), TABLE_BIOT)
-    weight, slowest = weights_of_centre(shape, solution), solution.rate[:, :1]
-    # A first guess from the two ends of the curve, then Newton on ln(-ln theta) as a function of ln Fo.
-    ln_one_term = np.log(np.maximum(np.log(np.maximum(weight[:, :1], 1.0) / _THETA), 1e-12) / slowest)
-    onset = np.log(0.25 / (1.0 - np.log(1.0 - _THETA)))
-    ln_fourier = np.maximum(ln_one_term, onset)
-    low = np.full_like(ln_fourier, log(1e-4))
-    high = np.full_like(ln_fourier, 0.0) + np.log(30.0 / slowest)
-    for _ in range(40):
-        fourier = np.exp(ln_fourier)
-        decay = weight[:, None, :] * np.exp(-solution.rate[:, None, :] * fourier[:, :, None])
-        theta = decay.sum(axis=-1)
-        slope = (decay * solution.rate[:, None, :]).sum(axis=-1) * fourier
-        late = theta < _THETA
-        high, low = np.where(late, ln_fourier, high), np.where(late, low, ln_fourier)
-        clipped = np.clip(theta, 1e-300, 1.0 - 1e-15)
-        error = np.log(-np.log(clipped)) - LEVELS
-        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-            step = error * clipped * -np.log(clipped) / slope
-        new = ln_fourier - step
-        new = np.where((new > low) & (new < high), new, 0.5 * (low + high))
-        if float(np.max(np.abs(new - ln_fourier))) < 1e-9:
-            break
-        ln_fourier = new
-    return Response(new, solution.rate[:, 0])
+    weight, slowest = weights_of_centre(shape, solution), solution.rate[:, 0]
+    # Curves theta(Fo) on an even grid of ln Fo; Fo doubles by squaring the exponentials.
+    per_octave, octaves, first = 8, 25, 1e-3
+    starts = first * 2.0 ** (np.arange(per_octave) / per_octave)
+    decay = np.exp(-solution.rate[:, None, :] * starts[:, None])
+    curve = np.empty((STEPS, octaves, per_octave))
+    for octave in range(octaves):
+        curve[:, octave] = (decay @ weight[:, :, None])[:, :, 0]
+        decay *= decay
+    level = np.log(-np.log(np.clip(curve.reshape(STEPS, -1), 1e-300, 1.0 - 1e-15)))
+    ln_first, step = log(first), log(2.0) / per_octave
+    # The inverse, at the levels: cubic through the four points round each crossing.
+    left = np.stack([np.searchsorted(row, LEVELS) for row in level]) - 2
+    left = np.clip(left, 0, level.shape[1] - 4)
+    near = np.take_along_axis(level[:, None, :], left[:, :, None] + np.arange(4), axis=2)
+    ln_fourier = np.zeros((STEPS, LEVELS.size))
+    for own in range(4):
+        share = ln_first + step * (left + own)
+        for other in range(4):
+            if other != own:
+                share = share * (LEVELS - near[:, :, other]) / (near[:, :, own] - near[:, :, other])
+        ln_fourier += share
+    return Response(ln_fourier, slowest)
 
 
 def _cubic(place: float, count: int) -> tuple[int, Array]:
@@ -88,7 +87,7 @@ def _column(shape: Shape, theta: float) -> Array:
     table = response(shape)
     place = (log(-log(theta)) - float(LEVELS[0])) / _LEVEL_STEP
     if place < 0.0:
-        raise BadValue(f"the core starts within {1.0 - float(_THETA[0]):.0e} of its end point; there is nothing to time")
+        raise BadValue("the core starts within a hundredth of a per cent of its end point; there is nothing to time")
     if place > LEVELS.size - 1:  # one term is exact here
         more = (log(float(_THETA[-1])) - log(theta)) / table.slowest
         return np.asarray(np.log(np.exp(table.ln_fourier[:, -1]) + more))

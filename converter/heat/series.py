@@ -36,24 +36,24 @@ def _condition(shape: Shape, biot: float, zeta: Array) -> Array:
 
 def _limits(shape: Shape, terms: int) -> tuple[Array, Array]:
     """Return eigenvalues at Bi = 0 and Bi = inf; those of every Bi lie between."""
-    count = np.arange(terms)
+    count = np.arange(terms, dtype=np.float64)
     if shape == "slab":
-        return count * pi, (count + 0.5) * pi
+        return np.asarray(count * pi), np.asarray((count + 0.5) * pi)
     if shape == "sphere":
         upper = (count + 1.0) * pi
-        guess = (count + 0.5) * pi  # tan z = z
-        lower = guess.copy()
+        lower = (count + 0.5) * pi  # roots of tan z = z
         for _ in range(60):
             lower[1:] = count[1:] * pi + np.arctan(lower[1:])
         lower[0] = 0.0
-        return lower, upper
+        return lower, np.asarray(upper)
     zero0 = _bessel_zeros(0, terms)
     return np.concatenate(([0.0], _bessel_zeros(1, terms - 1))), zero0
 
 
 def _bessel_zeros(order: int, terms: int) -> Array:
-    beta = (np.arange(1, terms + 1) + 0.5 * order - 0.25) * pi
-    low, high = beta - 0.4, beta + 0.4
+    beta = (np.arange(1.0, terms + 1) + 0.5 * order - 0.25) * pi
+    low: Array = beta - 0.4
+    high: Array = beta + 0.4
     sign = np.sign(bessel_j(order, low)) if terms else low
     for _ in range(60):
         middle = 0.5 * (low + high)
@@ -74,8 +74,7 @@ def eigenvalues(shape: Shape, *, biot: float, terms: int = 40) -> Array:
     if isinf(biot) and biot > 0:
         return high
     number(biot, "Biot number", "(1e-6 to 1e9)", low=1e-6, high=1e9)
-    # At Bi = 0+ the condition is below zero just above the lower limit of an even term, above zero for an odd one.
-    middle = 0.5 * (low + high)
+    middle: Array = 0.5 * (low + high)
     low, high = low.copy(), high.copy()
     sign = np.sign(_condition(shape, biot, high))
     for _ in range(60):

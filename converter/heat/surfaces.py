@@ -154,13 +154,18 @@ def equilibrium_c(zone: Surroundings, *, wetness: float) -> float:
 def film(zone: Surroundings, *, start_c: float, wetness: float) -> Film:
     """Return the linear law of a zone for food whose surface starts at `start_c` [°C].
 
-    Teq is where the full law gives no heat; h = q(Tm) / (Teq - Tm) with Tm half way from `start_c` to Teq (chord).
-    Raises ``BadValue``; ``NeverDone`` where the food starts within 0.01 K of Teq, so that no heat flows.
-    Error: of the time to a core temperature, against the full law: see tests/heat/test_conduction.py.
+    Teq is where the full law gives no heat; h = q(T) / (Teq - T), the slope of the chord to Teq, taken as the mean of
+    the chords from a quarter, half and three quarters of the way from `start_c` to Teq. For food that changes zone,
+    `start_c` is its surface at that moment. Raises ``BadValue``; ``NeverDone`` where the food starts within 0.01 K of
+    Teq, so that no heat flows.
+    Error, against the full law by finite differences (333 cases, wetness 0-0.3, 120-235 °C, cores of 57 and 74 °C):
+    time 3.3 % in the mean, 7.0 % at the 90th percentile; ratio of times in two zones 2.2 % and 5.1 %. The single
+    chord from half way: 3.7 and 7.6, 2.8 and 6.7 %. Source: our own (tests/heat/test_conduction.py).
     """
     food_c(start_c, "start temperature")
     level_c = equilibrium_c(zone, wetness=wetness)
     if abs(level_c - start_c) < 0.01:
-        raise NeverDone(f"food of {start_c:.1f} °C takes up no heat here: the zone holds its surface at {level_c:.1f} °C")
-    middle_c = 0.5 * (start_c + level_c)
-    return Film(_flux(middle_c, zone, wetness) / (level_c - middle_c), level_c)
+        raise NeverDone(f"food of {start_c:.1f} °C takes up no heat in a zone that holds it at {level_c:.1f} °C")
+    way = level_c - start_c
+    chords = (_flux(start_c + share * way, zone, wetness) / ((1.0 - share) * way) for share in (0.25, 0.5, 0.75))
+    return Film(sum(chords) / 3.0, level_c)

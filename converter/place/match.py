@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from functools import cache, lru_cache
-from typing import Any
+from functools import cache
+from typing import Any, NamedTuple
 
 from converter import data
 from converter.model import Phase, Recipe
@@ -57,7 +57,7 @@ def situation(phase: Phase, recipe: Recipe, attributes: frozenset[str], *, befor
     if phase.environment == "oven":
         if celsius is None and "hold" not in marks:
             celsius = worded_c(text)
-        if before is not None and before.environment == "oven" and before.food_class == phase.food_class and before.step <= phase.step:
+        if before is not None and before.environment == "oven" and before.food_class == phase.food_class:
             marks = (*marks, "again")
     heat = phase.heat or "none"
     if phase.environment == "oven":
@@ -87,42 +87,87 @@ def situation(phase: Phase, recipe: Recipe, attributes: frozenset[str], *, befor
     return Situation(facts, celsius, minutes)
 
 
-def fits(rule: Rule, facts: dict[str, Any]) -> bool:
-    """Tell whether every condition but the cooker's holds."""
-    for key, wanted in rule.when.items():
-        if key == "cooker":
-            continue
+# Conditions that the index has already seen to.
+_INDEXED = frozenset(("environment", "cooker", "food", "dish", "method"))
+
+
+class _Row(NamedTuple):
+    """A rule by its place in the table; ``ranges`` and ``words`` are the conditions left to check."""
+
+    place: int
+    rule: Rule
+    words: tuple[tuple[str, frozenset[str]], ...]
+    ranges: tuple[tuple[str, float, float], ...]
+
+
+class _Index:
+    """The rules that can fire on one cooker in one environment, by the food or dish that they ask for."""
+
+    __slots__ = ("_by_dish", "_by_food", "_found", "_general")
+
+    def __init__(self, table: RuleTable, kinds: frozenset[str], environment: str) -> None:
+        self._by_food: dict[str, list[_Row]] = {}
+        self._by_dish: dict[str, list[_Row]] = {}
+        self._general: list[_Row] = []
+        self._found: dict[tuple[Any, Any, str], tuple[_Row, ...]] = {}
+        for place, rule in enumerate(table.rules):
+            has, lacks = rule.when.get("cooker", (frozenset(), frozenset()))
+            wanted = rule.when.get("environment")
+            if not (has <= kinds and not lacks & kinds and (wanted is None or environment in wanted)):
+                continue
+            row = _Row(
+                place, rule,
+                tuple((key, value) for key, value in rule.when.items() if key not in _INDEXED and key not in RANGES),
+                tuple((key, *value) for key, value in rule.when.items() if key in RANGES),
+            )  # fmt: skip
+            if "dish" in rule.when:
+                row = row._replace(words=(*row.words, ("food", rule.when["food"]))) if "food" in rule.when else row
+                for dish in rule.when["dish"]:
+                    self._by_dish.setdefault(dish, []).append(row)
+            elif "food" in rule.when:
+                for food in rule.when["food"]:
+                    self._by_food.setdefault(food, []).append(row)
+            else:
+                self._general.append(row)
+
+    def rows(self, food: tuple[str, ...], dish: tuple[str, ...], method: str) -> tuple[_Row, ...]:
+        """Return the rules that ask for this food, this dish or neither and allow the method, the strongest first."""
+        key = (food, dish, method)
+        found = self._found.get(key)
+        if found is None:
+            rows = [*self._general]
+            for name in food:
+                rows += self._by_food.get(name, ())
+            for name in dish:
+                rows += self._by_dish.get(name, ())
+            kept = (row for row in rows if method in row.rule.when.get("method", (method,)))
+            found = self._found[key] = tuple(sorted(kept, key=lambda row: row.place))
+        return found
+
+
+def _fits(row: _Row, facts: dict[str, Any]) -> bool:
+    for key, low, high in row.ranges:
         have = facts[key]
-        if key in RANGES:
-            if have is None or not wanted[0] <= have < wanted[1]:
-                return False
-        elif wanted.isdisjoint(have):
+        if have is None or not low <= have < high:
+            return False
+    for key, wanted in row.words:  # noqa: SIM110 - a generator takes twice as long here
+        if wanted.isdisjoint(facts[key]):
             return False
     return True
 
 
-@lru_cache(maxsize=32)
-def rules_for(table_key: int, kinds: frozenset[str], environment: str) -> tuple[Rule, ...]:
-    """Return the rules that can fire on a cooker with these zones, in an environment, the strongest first."""
-    table = _TABLES[table_key]
-    out = []
-    for rule in table.rules:
-        has, lacks = rule.when.get("cooker", (frozenset(), frozenset()))
-        wanted = rule.when.get("environment")
-        if has <= kinds and not lacks & kinds and (wanted is None or environment in wanted):
-            out.append(rule)
-    return tuple(out)
-
-
-_TABLES: dict[int, RuleTable] = {}
+# By the identity of a table, which is kept alive here.
+_INDEXES: dict[int, tuple[RuleTable, dict[tuple[frozenset[str], str], _Index]]] = {}
 
 
 def winner(table: RuleTable, cooker: Cooker, facts: dict[str, Any]) -> Rule | None:
     """Return the rule that wins for these facts on this cooker, or ``None`` where none fits."""
-    key = id(table)
-    if key not in _TABLES:
-        _TABLES[key] = table
-    for rule in rules_for(key, cooker.kinds, facts["environment"][0]):
-        if fits(rule, facts):
-            return rule
+    environment = facts["environment"][0]
+    _, indexes = _INDEXES.setdefault(id(table), (table, {}))
+    index = indexes.get((cooker.kinds, environment))
+    if index is None:
+        index = indexes[cooker.kinds, environment] = _Index(table, cooker.kinds, environment)
+    for row in index.rows(facts["food"], facts["dish"], facts["method"][0]):
+        if _fits(row, facts):
+            return row.rule
     return None

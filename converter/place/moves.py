@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from converter.model import Flag, Minutes, Move, Phase, Placement, Reading
 from converter.place import timing
@@ -16,6 +16,13 @@ _FAR = timing.FAR_KELVIN
 _SHORT = 12.0
 # Judgement flags that a rule asks for and that a core temperature in the recipe makes needless.
 _BY_CORE = frozenset(("poultry-core", "no-time"))
+# Flags of what is measured when it is done, not before.
+_AT_THE_END = frozenset(("poultry-core",))
+# Classes whose weight in the ingredient list is that of one piece.
+_ONE_PIECE = frozenset((
+    "beef-joint", "lamb-joint", "pork-joint", "ham", "game", "beef-tough", "lamb-tough", "pork-tough", "pork-belly",
+    "poultry-whole", "meat", "fish-whole", "meatloaf",
+))  # fmt: skip
 _BY_FOOD = frozenset(("dish", "food", "with", "method", "marks", "appliance"))
 
 
@@ -32,7 +39,7 @@ def place(reading: Reading, cooker: Cooker, table: RuleTable, attributes_of: obj
     placements: list[Placement] = []
     flags: list[Flag] = []
     before: Phase | None = None
-    for phase in reading.phases:
+    for number, phase in enumerate(reading.phases, start=1):
         attributes: set[str] = set()
         for food in phase.foods:
             attributes |= attributes_of(food)  # type: ignore[operator]
@@ -40,9 +47,17 @@ def place(reading: Reading, cooker: Cooker, table: RuleTable, attributes_of: obj
         before = phase
         rule = winner(table, cooker, facts.facts)
         placement, own = _by_rule(rule, phase, facts, cooker) if rule is not None else _nearest(phase, facts, cooker)
+        if own and number < len(reading.phases) and _goes_on(phase, reading.phases[number]):
+            own = [made for made in own if made.name not in _AT_THE_END]
+            placement = replace(placement, flag=any(made.level != "note" for made in own))
         placements.append(placement)
         flags.extend(own)
     return Placed(tuple(placements), tuple(flags))
+
+
+def _goes_on(phase: Phase, after: Phase) -> bool:
+    """Tell whether the same food stays in the oven, or goes back, after this phase."""
+    return phase.environment == after.environment == "oven" and phase.food_class == after.food_class
 
 
 def _zone(cooker: Cooker, kinds: tuple[str, ...]) -> Zone | None:
@@ -95,15 +110,17 @@ def _cover(phase: Phase, zone: Zone) -> bool | None:
 def _flags(rule: Rule, phase: Phase, facts: Situation, moves: list[Move]) -> list[Flag]:
     """The flags that a rule asks for and those that any oven stay may need."""
     asked = [name for name in rule.flags if phase.core_c is None or name not in _BY_CORE]
+    if "cooked" in phase.forms:
+        asked = [name for name in asked if name != "poultry-core"]
     if facts.celsius is not None and phase.environment == "oven":
         asked = [name for name in asked if name != "no-oven-heat"]
     words = {"zone": moves[-1].label if moves else "", "kelvin": "", "way": ""}
     last = moves[-1].minutes if moves and not moves[-1].boil and "hold" not in phase.marks else None
     if last is not None and last.own and facts.minutes is None and "no-time" not in asked:
         asked.append("no-time")
-    if phase.environment in ("oven", "grill") and moves and "hold" not in phase.marks:
-        if phase.environment == "oven" and facts.celsius is None and "no-oven-heat" not in asked and phase.method not in ("warm", "melt"):
-            asked.append("no-oven-heat")
+    bare = phase.environment == "oven" and facts.celsius is None and phase.method not in ("warm", "melt")
+    if bare and moves and "hold" not in phase.marks and "no-oven-heat" not in asked:
+        asked.append("no-oven-heat")
     if moves and phase.environment == "oven" and facts.celsius is not None:
         gap = (moves[-1].zone_c or facts.celsius) - facts.celsius
         words |= {"kelvin": f"{abs(gap):.0f}", "way": "hotter" if gap > 0 else "cooler"}
@@ -123,7 +140,7 @@ def _minutes(item: MoveRule, stay: timing.Stay, phase: Phase) -> Minutes | None:
         return timing.boil_up(phase.grams, low=law.low, high=law.high)
     if law.law == "first-leg":
         return timing.first_leg(stay, low=law.low, high=law.high, look=law.look)
-    if law.law == "core":
+    if law.law == "core" and (stay.minutes is not None or phase.food_class in _ONE_PIECE):
         return timing.to_core(stay, low=law.low, high=law.high)
     if law.law == "own" or (stay.minutes is None and law.law != "factor" and law.low < law.high):
         return timing.own(low=law.low, high=law.high, look=law.look)
@@ -141,22 +158,23 @@ def _minutes(item: MoveRule, stay: timing.Stay, phase: Phase) -> Minutes | None:
 def _nearest(phase: Phase, facts: Situation, cooker: Cooker) -> tuple[Placement, list[Flag]]:
     """No rule fits: the nearest zone by temperature, flagged with the distance."""
     if phase.environment == "none":
-        made = flag("no-way-here", phase, {"zone": "", "appliance": (phase.appliance or phase.method).replace("-", " ")})
+        way = (phase.appliance or phase.method).replace("-", " ")
+        made = flag("no-way-here", phase, {"zone": "", "appliance": way})
         return Placement(phase.number, (), True, "nearest", "no rule for this appliance", made.choices), [made]
     if phase.environment == "oven" and facts.celsius is not None:
         zone, height, gap = cooker.nearest(facts.celsius)
-        stay = timing.Stay(facts.minutes, facts.celsius, zone.at(height))
-        move = Move(zone.kind, zone.label, height, timing.by_clock(stay), zone_c=zone.at(height), cover=_cover(phase, zone))
+        zone_c = zone.at(height)
+        minutes = timing.by_clock(timing.Stay(facts.minutes, facts.celsius, zone_c))
+        move = Move(zone.kind, zone.label, height, minutes, zone_c=zone_c, cover=_cover(phase, zone))
         made = flag("no-rule", phase, {"zone": zone.label, "kelvin": f"{abs(gap):.0f}"})
-        return Placement(phase.number, (move,), True, "nearest", "the nearest zone by temperature", made.choices), [made]
+        why = "the nearest zone by temperature"
+        return Placement(phase.number, (move,), True, "nearest", why, made.choices), [made]
     kinds = ("hot-oven",) if phase.environment in ("oven", "grill") else ("gentle-plate", "hot-plate")
     found = cooker.first(kinds)
     if found is None:
         found = cooker.zones[0]
     stay = timing.Stay(facts.minutes, None, found.at())
-    height = ("roof" if phase.environment == "grill" else "middle") if found.is_oven else None
-    move = Move(found.kind, found.label, height, timing.attended(stay), zone_c=found.at(height))
+    shelf = ("roof" if phase.environment == "grill" else "middle") if found.is_oven else None
+    move = Move(found.kind, found.label, shelf, timing.attended(stay), zone_c=found.at(shelf))
     made = flag("no-rule", phase, {"zone": found.label, "kelvin": "an unknown number of"})
     return Placement(phase.number, (move,), True, "nearest", "no rule fits this line", made.choices), [made]
-
-

@@ -3,19 +3,20 @@
 A rule says in which situation (`when`) a phase becomes which moves. Conditions
 are plain keys; `KEYS` lists them from the strongest to the weakest. Of two
 rules that fit, the one wins that has the strongest condition that the other
-lacks; two rules that could never be told apart are refused when the table is
+lacks; two that differ only in their signs go by the order of `SIGNS`; two rules that could never be told apart are refused when the table is
 loaded, unless one names the other in `before`.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-from converter.data import DataError, Node, expect_keys, folder, read
+from converter.data import DataError, Node, expect_keys, folder, parse, read
 from converter.model import ENVIRONMENTS, HEIGHTS, OVENS, ZONES
 from converter.place.signs import SIGNS
 
@@ -204,7 +205,7 @@ def _example(value: Any, where: str) -> Example:
     )  # fmt: skip
 
 
-def _rule(value: Any, where: str, *, own: bool) -> Rule:
+def _rule(value: Any, where: str, *, own: bool, bare: bool) -> Rule:
     node = expect_keys(
         value, required=("id", "summary", "when", "moves", "why", "source", "examples"),
         optional=("flags", "choices", "before"), where=where,
@@ -215,7 +216,7 @@ def _rule(value: Any, where: str, *, own: bool) -> Rule:
     if not isinstance(node["moves"], list) or not isinstance(node["examples"], list):
         raise DataError(node.where, "'moves' and 'examples' are lists")
     examples = tuple(_example(item, node.at("examples")) for item in node["examples"])
-    if not any(e.gives for e in examples) or not any(e.silent for e in examples):
+    if not bare and (not any(e.gives for e in examples) or not any(e.silent for e in examples)):
         raise DataError(node.at("examples"), "a rule needs one example where it fires and one near miss where it stays silent")
     when = _when(node)
     return Rule(
@@ -225,11 +226,14 @@ def _rule(value: Any, where: str, *, own: bool) -> Rule:
     )  # fmt: skip
 
 
-def parse_rules(tree: Any, name: str, *, own: bool = False) -> list[Rule]:
-    """Return the rules of one read file; raises ``DataError`` with file and line."""
+def parse_rules(tree: Any, name: str, *, own: bool = False, bare: bool = False) -> list[Rule]:
+    """Return the rules of one read file; `bare` ones come without their examples.
+
+    Raises ``DataError`` with file and line.
+    """
     if not isinstance(tree, list):
         raise DataError(name, "a rule file is a list of rules")
-    return [_rule(item, name, own=own) for item in tree]
+    return [_rule(item, name, own=own, bare=bare) for item in tree]
 
 
 def _overlap(key: str, a: Any, b: Any) -> bool:
@@ -257,8 +261,13 @@ def _ties(rules: list[Rule]) -> None:
                     )
 
 
+def _sign_rank(rule: Rule) -> int:
+    """Return the place of the rule's strongest sign, 0 without one: signs can be true at once, so that they have an order."""
+    return min((SIGNS.index(sign) for sign in rule.when.get("sign", ())), default=0)
+
+
 def _ordered(rules: list[Rule]) -> tuple[Rule, ...]:
-    ranked = sorted(rules, key=lambda rule: (not rule.own, -rule.strength))
+    ranked = sorted(rules, key=lambda rule: (not rule.own, -rule.strength, _sign_rank(rule)))
     placed: list[Rule] = []
     for rule in ranked:
         at = next((n for n, other in enumerate(placed) if other.id in rule.before and other.strength == rule.strength), len(placed))
@@ -282,21 +291,35 @@ def rule_files() -> tuple[Path, ...]:
     return tuple(sorted((folder("rules") / "zones").glob("*.yaml")))
 
 
+# The examples are half of every file and a conversion needs none: taken out before parsing, line numbers kept.
+_EXAMPLES = re.compile(r"^  examples:[ ]*\n(?:[ ]{3,}.*\n|[ ]*\n)*", re.MULTILINE)
+
+
+def _bare(path: Path, name: str) -> Any:
+    text = path.read_text(encoding="utf-8")
+    if not text.endswith("\n"):
+        text += "\n"
+    return parse(_EXAMPLES.sub(lambda block: "  examples: []\n" + "\n" * (block[0].count("\n") - 1), text), name)
+
+
 @cache
-def _builtin() -> tuple[Rule, ...]:
+def _builtin(*, bare: bool) -> tuple[Rule, ...]:
     out: list[Rule] = []
     for path in rule_files():
-        out.extend(parse_rules(read(path, name=f"rules/zones/{path.name}"), path.name))
+        name = f"rules/zones/{path.name}"
+        out.extend(parse_rules(_bare(path, name) if bare else read(path, name=name), name, bare=bare))
     return tuple(out)
 
 
 @cache
-def load(extra: Path | None = None) -> RuleTable:
+def load(extra: Path | None = None, *, examples: bool = False) -> RuleTable:
     """Return the built-in rules and those of the user's file `extra`; the user's win.
 
+    The built-in rules come without their examples unless `examples` asks for
+    them; a user's file is always read whole.
     Raises ``DataError`` (file, line, what is allowed) and ``OSError``.
     """
-    rules = list(_builtin())
+    rules = list(_builtin(bare=not examples))
     if extra is not None:
         rules.extend(parse_rules(read(extra, name=str(extra)), str(extra), own=True))
     return build(rules)

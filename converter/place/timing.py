@@ -8,7 +8,9 @@ the rule that names them, common practice.
 
 Under a quarter of an hour door, tray and skin decide, so that the clock never
 takes more than a fifth off and never adds more than one (the limits widen
-until they are gone at 25 minutes), and a zone within 15 K keeps the minutes. What must be done to
+until they are gone at 25 minutes), and a zone within 15 K keeps the minutes.
+Of a distance over 40 K the part beyond counts half, which is near the geometric
+mean of clock and conduction. What must be done to
 the core (potatoes, joints) is taken half way, in proportion, between the clock
 and the recipe's own time: conduction changes less with the oven than the clock.
 """
@@ -25,6 +27,7 @@ BETA_SLOPE = 0.0015
 BETA_LIMITS = (0.007, 0.0125)
 SHORT_MINUTES = 15.0
 FAR_KELVIN = 40.0
+FAR_SHARE = 0.5
 NEAR_KELVIN = 15.0
 PAD = 1.2
 SHORT_LIMITS = (0.8, 1.2)
@@ -53,7 +56,9 @@ def beta(minutes: float) -> float:
 
 def clock(minutes: float, *, from_c: float, to_c: float) -> float:
     """Return the minutes at `to_c` for a recipe time at `from_c` (°C of air, conventional oven)."""
-    factor = math.exp(-beta(minutes) * (to_c - from_c))
+    gap = to_c - from_c
+    far = max(0.0, abs(gap) - FAR_KELVIN)
+    factor = math.exp(-beta(minutes) * (gap - math.copysign(far * FAR_SHARE, gap)))
     over = max(0.0, minutes - SHORT_MINUTES)
     if over < WIDENING:
         factor = min(max(factor, SHORT_LIMITS[0] - 0.03 * over), SHORT_LIMITS[1] + 0.05 * over)
@@ -169,7 +174,7 @@ def remainder(stay: Stay) -> Minutes | None:
 
 
 def boil_up(grams: Range | None, *, low: float, high: float) -> Minutes:
-    """Minutes to come to the boil on the hot plate: `low` to `high` a kilogram or litre, an estimate (common practice)."""
+    """Minutes to the boil on the hot plate: `low` to `high` a kilogram or litre, an estimate (common practice)."""
     kilograms = 1.5 if grams is None else min(max(grams[1] / 1000 * 2, 1.0), 4.0)
     return rounded(max(2.0, low * kilograms), max(3.0, high * kilograms), look=low * kilograms, own=True)
 

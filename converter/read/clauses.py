@@ -24,10 +24,11 @@ _ABBREVIATED = re.compile(
     r"(?:\b(?:approx|min|mins|hr|hrs|oz|lb|lbs|tbsp|tsp|e\.g|i\.e|no|st|vs|temp|deg|ca|tbs|cm|in|pkg|qt|pt|med|sec|secs)"
     r"|\b[a-z])$"
 )
-_CONDITION = re.compile(r"\W*(?:if|unless|should)\b")
+_CONDITION = re.compile(r"\W*(?:if|unless|should|to (?:reheat|rewarm|warm up again))\b")
 _CONDITION_HARMLESS = re.compile(
     r"^\s*if (?:you(?: prefer| like| want| wish| are using| have| use|['’]re using)|using|desired|preferred|"
-    r"you(?:['’]d| would) like|baking|cooking|making|grilling|roasting|frying|you don|the recipe)"
+    r"you(?:['’]d| would) like|baking|cooking|making|grilling|roasting|frying|you don|the recipe|"
+    r"there['’]?s? (?:is )?time|time (?:allows|permits)|possible)"
 )
 _ALTERNATIVE = re.compile(
     r"\W*(?:alternatively|or\b|if (?:you|using)|for (?:the )?(?:grill|oven|stovetop|barbecue))"

@@ -13,7 +13,7 @@ _LIDDED = r"(?:pan|pot|skillet|dish|casserole|saucepan|wok|oven|kettle|steamer|t
 _NOT_TOPPED = r"(?! with (?:water|sauce|cheese|pastry|the|plastic|cling|boiling|cold))"
 _TIGHT = r"(?:(?:tight(?:ly|[- ]fitting)?|heavy|fitted|fitting|close-fitting|well-fitting)[ -]*(?:fitting )?)?"
 _LID_ON = re.compile(
-    r"(?<!to )\b(?:cover(?:ed|ing)?(?=\W*$|\s*[,;.(\x02-]|\s+(?:and|or|tightly|loosely|partially|partly|securely|"
+    r"(?<!to )(?<!fully )(?<!completely )(?<!just )(?<!are )(?<!is )(?<!barely )(?<!well )\b(?:cover(?:ed|ing)?(?=\W*$|\s*[,;.(\x02-]|\s+(?:and|or|tightly|loosely|partially|partly|securely|closely|close|"
     r"it\b(?! with (?:water|sauce|cheese|the))|again|then|for|until|over|on|in the oven|lightly)|"
     rf"\s+(?:the\s+|your\s+|a\s+|and\s+)?(?:\w+\s+){{0,2}}{_LIDDED}\b{_NOT_TOPPED}|"
     r"\s+(?:[^.;,]{0,40}\s)?with\s+(?:an?\s+|the\s+|its\s+|some\s+|another\s+)?(?:[\w-]+\s+){0,3}"
@@ -28,6 +28,7 @@ _LID_OFF = re.compile(
 )
 _FOIL = re.compile(r"\bfoil\b")
 _IN_FOIL = re.compile(r"\b(?:cover|wrap|tent|seal|in|with)\w*\b[^.]*\bfoil")
+_LINED = re.compile(r"\blin(?:e|ed|ing)\b[^.]*\bfoil|\bfoil-lined|\b(?:piece|sheet|square)s? of (?:\w+ )?foil")
 _SIGN = re.compile(r"(?:,?\s*(?:or\s+)?(?:just\s+)?\b(?:until|till|’til|'til|'till|or when|just until)\b)")
 _ATTENDED = re.compile(
     r"\b(?:stirring|stir(?:red)?|whisking|whisk|constantly|continuously|turning (?:often|frequently|occasionally|once)|"
@@ -83,7 +84,7 @@ class Draft:
         self.lid = _lid(words)
         boil = BOIL.search(words)
         if boil:
-            self.boil = "simmer" if boil.group("k") == "simmer" else "boil"
+            self.boil = "below" if boil.group("under") else "simmer" if boil.group("k") == "simmer" else "boil"
         self.attended = bool(_ATTENDED.search(words))
         self.hold = ("warm" in words or "hot" in words) and bool(_HOLD.search(words))
 
@@ -96,4 +97,4 @@ def _lid(words: str) -> str | None:
     foil = _FOIL.search(words)
     if _LID_ON.search(words):
         return "foil" if foil else "on"
-    return "foil" if foil and _IN_FOIL.search(words) else None
+    return "foil" if foil and _IN_FOIL.search(words) and not _LINED.search(words) else None

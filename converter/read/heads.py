@@ -40,6 +40,7 @@ _NOUN_AFTER = frozenset(("should", "will", "is", "are", "has", "can", "may", "mu
 _LISTABLE = frozenset(("boil", "simmer", "fry", "bake", "grill"))
 _ENDS_SUB = frozenset((",", "then", ";", ":", ")"))
 _ING_BEFORE = frozenset((",", "and", "by", "then", "or", "through", "-", "–", "—"))
+_NOT_CHAINED = frozenset(("a", "an", "the", "not", "n't", "somewhere", "still", "is", "be", "stay", "of", "keep", "too"))
 _CHAIN_TOKENS = 9  # how far a verb may stand behind "let", "bring", "continue"
 
 
@@ -113,7 +114,9 @@ class _Scan:
     def _chained(self, hit: Hit, before: str) -> bool:
         if self.chain is None or hit.word.kind != "heat" or hit.word.form == "ed" or self.sub:
             return False
-        if before in ("a", "an", "the", "not", "n't") or hit.first - self.chain.last > _CHAIN_TOKENS:
+        if before in _NOT_CHAINED or hit.first - self.chain.last > _CHAIN_TOKENS:
+            return False
+        if self.chain.word.lemma.startswith("bring") and hit.word.lemma in ("boil", "simmer"):
             return False
         between = self.lowers[self.chain.last : hit.first]
         return "," not in between and ";" not in between
@@ -159,10 +162,15 @@ class _Scan:
             and not self.sub
             and n > self.first
             and self.lowers[n - 1] in _BEFORE_TO
+            and not any(word in _NEGATIONS for word in self.lowers[max(self.first, n - 3) : n - 1])
         )
 
     def _opened(self, hit: Hit, before: str, n: int) -> bool:
         word = hit.word
+        if before in ("will", "would", "it'll") and self.lowers[max(self.first, n - 1)] not in ("you", "we", "i"):
+            return False
+        if word.key == "toast" and self.heads and self.heads[-1].hit.word.key == "serve":
+            return False
         if self.sub:
             ended = before in _ENDS_SUB or (before == "and" and n > self.first and self.lowers[n - 1] == ",")
             if not ended and not (before == "and" and word.kind == "act" and word.key in _STRONG):

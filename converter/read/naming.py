@@ -7,27 +7,36 @@ from functools import cached_property
 from typing import NamedTuple
 
 from converter.model import Ingredient, Range, Recipe
-from converter.read.foods import FoodHit, attributes, dish_of, find, kind_of
+from converter.read.foods import FoodHit, attributes, dish_of, find
 from converter.read.phases import Open
 
 # Dishes that are made in an oven: the dish names what bakes, whatever the clause says.
-OVEN_DISHES = frozenset(
-    "sponge loaf-cake fruit-cake cupcake brownie biscuit shortbread scone quick-bread bread rolls flatbread pizza pastry puff-pastry "
-    "pie tart quiche choux custard cheesecake meringue pavlova souffle crumble gratin pasta-bake casserole pudding yorkshire traybake "
-    "granola meatloaf meatballs rice-pudding burger stuffing croutons jerky omelette".split()
-)
+OVEN_DISHES = frozenset((
+    "sponge", "loaf-cake", "fruit-cake", "cupcake", "brownie", "biscuit", "shortbread", "scone", "quick-bread",
+    "bread", "rolls", "flatbread", "pizza", "pastry", "puff-pastry", "pie", "tart", "quiche", "choux", "custard",
+    "cheesecake", "meringue", "pavlova", "souffle", "crumble", "gratin", "pasta-bake", "casserole", "pudding",
+    "yorkshire", "traybake", "granola", "meatloaf", "meatballs", "rice-pudding", "burger", "stuffing", "croutons",
+    "jerky", "omelette",
+))  # fmt: skip
 # What never names a phase by itself.
-_PASSING = frozenset("water salt spices herbs oil fat butter sugar flour raising-agent gelling yeast condiment juice wine egg milk cream".split())
+_PASSING = frozenset((
+    "water", "salt", "spices", "herbs", "oil", "fat", "butter", "sugar", "flour", "raising-agent", "gelling",
+    "yeast", "condiment", "juice", "wine", "egg", "milk", "cream",
+))  # fmt: skip
 # In a pan the first of these that is in it decides how the pan is treated.
 _WET_ORDER = (
-    "kidney-bean", "pulse", "pasta", "noodles", "rice", "dumplings", "grain", "oats", "jam", "caramel", "custard", "stockpot",
-    "poultry-whole", "poultry-pieces", "poultry-mince", "beef-tough", "lamb-tough", "pork-tough", "ribs", "beef-joint", "lamb-joint", "pork-joint",
-    "pork-belly", "ham", "game", "offal", "beef-pieces", "lamb-pieces", "pork-pieces", "meat", "mince", "meatballs", "sausage", "bacon",
-    "fish", "fish-whole", "shellfish", "potato", "root", "squash", "greens", "cauliflower", "vegetable", "aubergine", "pepper", "tomato",
-    "mushroom", "onion", "fruit", "dried-fruit", "stock", "chocolate", "cheese", "syrup", "sauce", "soup", "stew", "cream", "milk", "egg", "sugar", "butter", "water",
+    "kidney-bean", "pulse", "pasta", "noodles", "rice", "dumplings", "grain", "oats", "jam", "caramel", "custard",
+    "stockpot", "poultry-whole", "poultry-pieces", "poultry-mince", "beef-tough", "lamb-tough", "pork-tough",
+    "ribs", "beef-joint", "lamb-joint", "pork-joint", "pork-belly", "ham", "game", "offal", "beef-pieces",
+    "lamb-pieces", "pork-pieces", "meat", "mince", "meatballs", "sausage", "bacon", "fish", "fish-whole",
+    "shellfish", "potato", "root", "squash", "greens", "cauliflower", "vegetable", "aubergine", "pepper", "tomato",
+    "mushroom", "onion", "fruit", "dried-fruit", "stock", "chocolate", "cheese", "syrup", "sauce", "soup", "stew",
+    "cream", "milk", "egg", "sugar", "butter", "water",
 )  # fmt: skip
 _RANK = {name: n for n, name in enumerate(_WET_ORDER)}
-_TOAST = frozenset("nuts seeds spices crumbs croutons toast sandwich bread oats grain".split())
+_TOAST = frozenset((
+    "nuts", "seeds", "spices", "crumbs", "croutons", "toast", "sandwich", "bread", "oats", "grain",
+))  # fmt: skip
 _CRUST = re.compile(r"\b(?:crusts?|pie shell|pastry (?:case|shell)|tart shell|pie case)\b")
 _FILLED = re.compile(r"\b(?:fill|filling|pour|over)\w*\b")
 _SIGN = re.compile(r"\b(?:until|till)\b[^.;]*")
@@ -37,8 +46,27 @@ _STUFF = re.compile(
     r"\bstuff\w*\s+(?:the\s+|each\s+|your\s+|into\s+)*(?:\w+\s+){0,2}?(?:roast|loin|joint|beef|pork|lamb|meat|tenderloin|flank|shoulder|leg|round|brisket)\b",
     re.IGNORECASE,
 )
+_WRAPPED = re.compile(
+    r"\b(?:cabbage|lettuce|chard|beef|chicken|turkey|pork|veal|fish|ham|egg|spring|aubergine|eggplant|courgette)\W+rolls?\b",
+    re.IGNORECASE,
+)
+_AT_ONCE = re.compile(
+    r"^\W*(?:then |and |or,? )?(?:you (?:may|can) )?(?:bake|roast|cook|toast)\s+"
+    r"(?:the |all |your |both )?(?:\w+ ){0,2}$"
+)
 _FLESH = frozenset(("meat", "poultry", "fish", "shellfish", "game"))
-_TOPPINGS = frozenset("stock cheese crumbs chile herbs yoghurt coconut-milk chocolate".split())
+# What is baked by itself before it goes into a dish.
+_APART = frozenset((
+    "potato", "root", "squash", "aubergine", "pepper", "tomato", "bacon", "sausage", "nuts", "seeds", "pork-belly",
+    "poultry-pieces", "poultry-whole",
+))  # fmt: skip
+_TOPPINGS = frozenset((
+    "stock", "cheese", "crumbs", "chile", "herbs", "yoghurt", "coconut-milk", "chocolate",
+))  # fmt: skip
+_WET_DISHES = frozenset(("casserole", "stew", "curry", "chilli", "soup"))
+_GRILL_DISHES = frozenset(("kebab", "burger", "meatballs", "sandwich", "toast", "gratin", "pasta-bake"))
+_POT_DISHES = frozenset(("jam", "risotto", "custard", "caramel", "steamed-pudding", "porridge", "syrup"))
+_CUT_UP = frozenset(("chopped", "sliced"))
 _JOINT_GRAMS = 700.0  # common practice, no source
 _WORD = re.compile(r"[a-zé'-]+")
 
@@ -78,6 +106,8 @@ class Namer:
     def __init__(self, recipe: Recipe, method: str) -> None:
         self.recipe = recipe
         self.dish = dish_of(recipe.title, recipe.ingredients, method)
+        if self.dish == "rolls" and _WRAPPED.search(recipe.title):
+            self.dish = None
         self.text = recipe.document.text
 
     def name(self, opened: Open) -> Named:
@@ -93,9 +123,13 @@ class Namer:
         forms = tuple(dict.fromkeys((*(hit.forms if hit else ()), *(item.forms if item else ()))))
         if main is not None and main not in classes:
             classes = (main, *classes)
-        if main is not None and self.stuffed and "meat" in attributes(main) and "poultry" not in attributes(main) and "stuffed" not in forms:
-            forms = (*forms, "stuffed")
-        if main == self.dish and opened.environment == "oven" and main in ("casserole", "stew", "curry", "chilli", "soup") and self.meat is not None:
+        if main is not None and self.stuffed and "stuffed" not in forms:
+            kinds = attributes(main)
+            if "meat" in kinds and "poultry" not in kinds:
+                forms = (*forms, "stuffed")
+        if main == "pastry" and opened.environment == "oven" and self._empty_case(opened, _SIGN.sub(" ", words)):
+            forms = (*forms, "empty")
+        if main == self.dish and opened.environment == "oven" and main in _WET_DISHES and self.meat is not None:
             classes = (*classes, self.meat.food or main)
         label = hit.word if hit else (main or "").replace("-", " ") or self.recipe.title.lower()
         return Named(label, main, classes, forms, item.grams if item else None)
@@ -116,7 +150,7 @@ class Namer:
     @cached_property
     def meat(self) -> Ingredient | None:
         """The heaviest meat, poultry or fish of the ingredient list."""
-        meats = [item for item in self.recipe.ingredients if item.food and attributes(item.food) & _FLESH and "spice" not in attributes(item.food)]
+        meats = [item for item in self.recipe.ingredients if item.food and attributes(item.food) & _FLESH]
         return max(meats, key=lambda item: item.grams[0] if item.grams else 0.0) if meats else None
 
     @cached_property
@@ -133,37 +167,47 @@ class Namer:
             named = [item for item in same if wanted & set(_WORD.findall(item.name.lower()))]
             same = named or same
         weighed = [item for item in same if item.grams]
-        return (weighed or same or [None])[0]
+        return next(iter(weighed or same), None)
 
     def _oven(self, opened: Open, words: str, hits: list[FoodHit]) -> str | None:
         text = " ".join(_SIGN.sub(" ", word) for word in opened.words)
         own = [hit for hit in find(text, 0, len(text)) if hit.food not in _PASSING]
-        if _CRUST.search(text) and opened.method in ("bake", "blind-bake") and not _FILLED.search(text):
+        if self._empty_case(opened, text):
             return "pastry"
         if opened.method in ("toast", "roast") and own:
             return self._joint(opened, _first(own, small=opened.method == "toast"))
         if own and own[0].food in _TOAST and opened.method != "bake":
             return own[0].food
         if self.dish in OVEN_DISHES and opened.environment == "oven":
+            alone = own[0] if own and own[0].kind == "food" and not _minor(own[0].food) else None
+            if alone is not None and alone.food in _APART and _AT_ONCE.match(text[: alone.span.start]):
+                return alone.food
             return self.dish
         dishes = [hit.food for hit in own if hit.kind == "dish" and hit.food in OVEN_DISHES]
         if dishes:
             return dishes[-1]
         if own and not all(_minor(hit.food) for hit in own):
             return self._joint(opened, _first(own))
-        if opened.environment == "grill" and self.dish in ("kebab", "burger", "meatballs", "sandwich", "toast", "gratin", "pasta-bake"):
+        if opened.environment == "grill" and self.dish in _GRILL_DISHES:
             return self.dish
         near = [hit for hit in hits if hit.food not in _PASSING]
         title = self.titled
-        if title is not None and title.kind == "food" and (not near or title.food in [hit.food for hit in near] or attributes(title.food) & _FLESH):
-            return self._joint(opened, title)
-        if near and attributes(_first(near).food) & _FLESH:  # type: ignore[union-attr]
-            return self._joint(opened, _first(near))
-        if self.dish is not None and kind_of(self.dish) == "dish":
+        found = _first(near)
+        if title is not None and title.kind == "food":
+            named = any(hit.food == title.food for hit in near)
+            if not near or named or attributes(title.food) & _FLESH:
+                return self._joint(opened, title)
+        if found is not None and attributes(found.food) & _FLESH:
+            return self._joint(opened, found)
+        if self.dish is not None and (self.dish in OVEN_DISHES or found is None or _minor(found.food)):
             meat = self.meat
             return meat.food if meat is not None and opened.method == "roast" else self.dish
-        found = _first(near)
         return found.food if found is not None else None
+
+    def _empty_case(self, opened: Open, text: str) -> bool:
+        if opened.method == "blind-bake":
+            return self.dish is None or "pastry" in attributes(self.dish)
+        return opened.method == "bake" and bool(_CRUST.search(text)) and not _FILLED.search(text)
 
     def _joint(self, opened: Open, hit: FoodHit | None) -> str | None:
         """The class of a hit; "the meat" is the recipe's own meat, and a heavy piece that is roasted is a joint."""
@@ -174,15 +218,18 @@ class Namer:
             food = self.meat.food
         if opened.method == "roast" and food in ("beef-pieces", "pork-pieces", "lamb-pieces"):
             item = next((item for item in self.recipe.ingredients if item.food == food), None)
-            if item is None or ("chopped" not in item.forms and "sliced" not in item.forms and (item.grams is None or item.grams[0] >= _JOINT_GRAMS)):
+            cut = item is not None and not _CUT_UP.isdisjoint(item.forms)
+            light = item is not None and item.grams is not None and item.grams[0] < _JOINT_GRAMS
+            if not cut and not light:
                 return food.replace("pieces", "joint")
         return food
 
     def _hob(self, opened: Open, hits: list[FoodHit]) -> str | None:
         dry = opened.method in ("fry", "saute", "brown", "sear", "sweat", "toast", "shallow-fry", "deep-fry", "melt")
         dish = self.dish
-        if not dry and dish in ("jam", "risotto", "custard", "caramel", "steamed-pudding", "porridge", "syrup") and opened.method != "melt":
-            if not any(hit.food in ("pasta", "noodles", "rice") for hit in hits) or dish == "risotto":
+        if not dry and dish in _POT_DISHES:
+            starch = any(hit.food in ("pasta", "noodles", "rice") for hit in hits)
+            if not starch or dish == "risotto":
                 return dish
         if dry and dish in ("pancake", "doughnut", "omelette", "flatbread", "burger", "popcorn"):
             return dish

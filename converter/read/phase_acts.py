@@ -15,10 +15,16 @@ def on_put(state: State, draft: Draft) -> None:
     """Food or a vessel goes somewhere."""
     if cue.NOT_FOOD.match(draft.words):
         return
+    if cue.HAD_BEEN.search(draft.words) and draft.has("oven"):
+        return
     if _put_at_heat(state, draft):
         return
     kinds = vessels(draft)
-    if cue.HOT_LIQUID.search(draft.words) or (state.pan.holds == "fat" and cue.INTO_FAT.search(draft.words)):
+    if draft.lid is not None and "cold" not in kinds:
+        _lid(state, draft, draft.lid)
+        if cue.LID_PUT.match(draft.words):
+            return
+    if cue.HOT_LIQUID.search(draft.words) or cue.HOT_PAN.search(draft.words) or (state.pan.holds == "fat" and cue.INTO_FAT.search(draft.words)):
         _into_hot(state, draft)
     elif "hob" in kinds:
         _put_in_pan(state, draft)
@@ -174,8 +180,9 @@ def _add_cold(state: State, draft: Draft) -> None:
     if cue.FAT_ADDED.match(words) and not draft.boil:
         if pan.hot or "hob" in kinds:
             state.pan = Pan(
-                hot=pan.hot, heat=pan.heat, holds="fat", vessel=True, empty=True, draft=draft, oil_c=oil_c(draft, "liquid")
-            )
+                hot=pan.hot, heat=pan.heat, holds="fat", vessel=True, empty=True, draft=draft,
+                oil_c=oil_c(draft, "liquid"), deep=bool(cue.DEEP_OIL.search(words)),
+            )  # fmt: skip
     elif cue.HOT_LIQUID.search(words):
         _into_hot(state, draft)
     elif state.grill_ready and not pan.hot and not kinds and "add" in draft.lemma:
@@ -222,15 +229,17 @@ def on_out(state: State, draft: Draft) -> None:
     from_heat = cue.FROM_HEAT.search(words)
     if not from_heat and cue.COVERS.search(words) and cue.LID_TAKEN.match(words):
         if draft.lid == "off":
-            state.pending_lid = "off"
+            _lid(state, draft, "off")
+        elif state.on("oven"):
+            state.added = True
         return
     if from_heat:
         state.note(draft, "remove")
-        if current is not None and current.weak and not current.done and current.drafts[-1].sentence == draft.sentence:
-            state.drop()
+        if current is not None and current.drafts[-1].sentence == draft.sentence:
+            state.drop_bare()
         state.close(cold=True)
     elif draft.lemma in ("drain", "strain", "draining"):
-        state.close(cold="fat" not in words and "grease" not in words)
+        state.close(cold=state.pan.holds != "fat" and "fat" not in words and "grease" not in words)
     elif cue.PICKED_OUT.search(words) or draft.lemma == "scoop":
         return
     elif not cue.FROM_PAN.search(words) or "half" not in words:
@@ -261,8 +270,15 @@ def on_uncover(state: State, draft: Draft) -> None:
 
 def _lid(state: State, draft: Draft, lid: str) -> None:
     state.pending_lid = lid
-    if cook_time(draft) is not None and state.current is not None:
-        event(state, draft, "", state.current.environment, weak=True)
+    current = state.current
+    if current is None:
+        return
+    if any(mention.last for mention in draft.times) and lid != (current.lid or "off"):
+        method, celsius, word_c = current.method, current.celsius, current.word_c
+        phase = state.start(draft, method, current.environment)
+        phase.celsius, phase.word_c, phase.heat = celsius, word_c, current.heat
+    elif cook_time(draft) is not None:
+        event(state, draft, "", current.environment, weak=True)
 
 
 def on_cool(state: State, draft: Draft) -> None:
@@ -270,12 +286,18 @@ def on_cool(state: State, draft: Draft) -> None:
     if draft.lemma in ("sit", "stand", "rest") and state.current and draft.lid is None and cook_time(draft) is not None:
         return
     state.pending_lid = None
+    if state.on("hob"):
+        state.drop_bare()
     state.close(cold=True)
 
 
 def on_mix(state: State, draft: Draft) -> None:
     """Mixing and the like: no heat, unless the words say so."""
     words = draft.words
+    if draft.lemma == "soak" and state.on("hob"):
+        state.drop_bare()
+        state.close(cold=True)
+        return
     if draft.boil:
         boil(state, draft)
     elif draft.has("oven") and (cook_time(draft) is not None or draft.has("at")):
@@ -302,13 +324,19 @@ def on_begin(state: State, draft: Draft) -> None:
     if draft.boil:
         boil(state, draft)
     elif draft.has("oven", "rack"):
+        if cue.HAD_BEEN.search(words):
+            return
         if cue.OVEN_COOLING.search(words):
             state.note(draft, "off-inside")
         else:
             event(state, draft, "", "oven", weak=True)
     elif state.on_stove(draft):
         event(state, draft, "", "hob", weak=True)
-    elif current is not None and current.environment != "oven" and not cue.LEFT_TO_REST.search(words):
+    elif cue.LEFT_TO_REST.search(words):
+        state.pending_lid = None
+        if state.on("hob") and cue.STEEP.search(words):
+            state.drop_bare()
+    elif current is not None and (current.environment != "oven" or (state.changed and draft.times)):
         if cook_time(draft) is not None or (draft.sign is not None and not current.signed):
             event(state, draft, "", current.environment, weak=True)
 
@@ -322,6 +350,8 @@ def on_time(state: State, draft: Draft) -> None:
     if current is None and state.phases and draft.step - state.phases[-1].drafts[-1].step <= 1:
         current = state.phases[-1]
     seconds = cook_time(draft)
+    if current is not None and current.environment == "oven" and current.celsius is None:
+        current.celsius = oven_c(draft)
     if current is None or seconds is None or current.seconds is not None:
         return
     current.seconds = seconds

@@ -58,10 +58,17 @@ FILLED = re.compile(r"\b(?:fill\w*|pour\w*|spread|spoon|filling|top with)\b")
 PAN_OF = re.compile(r"\ban? (?:\w+ ){0,2}(?:pan|pot|saucepan|kettle|stockpot) of\b")
 FAT_LEFT = re.compile(
     r"\W*(?:\w+ )?(?:allow|let|leave|wait for)\W+(?:the\W+|your\W+)?(?:oil|fat|pan|butter|ghee|skillet|wok|griddle)\W+(?:to\W+)?"
-    r"(?:get|heat|become|warm|melt|preheat)"
+    r"(?:get|heat|become|warm|melt|preheat|come)"
 )
 OTHER_PART = re.compile(r"\b(?:cool|hot|low|high|indirect|medium|other)\w*\b.{0,20}\b(?:part|side|area|zone|section|heat)\b")
 INTO_FAT = re.compile(r"\b(?:in|into|to) (?:the )?(?:hot |heated |sizzling )?(?:oil|fat|butter|ghee|lard|dripping)\b")
+HOT_PAN = re.compile(
+    r"\b(?:in|into|on|onto|to)\W+(?:an? |the |your )?(?:lightly )?(?:hot|heated|preheated|pre-heated|warm|warmed|sizzling)"
+    r"\W+(?:[\w-]+\W+){0,3}(?:pan|skillet|griddle|wok)\b"
+)
+STEEP = re.compile(r"\b(?:steep|soak|infuse|stand|sit|rest|cool)\w*\b")
+HAD_BEEN = re.compile(r"\b(?:that|which) (?:have|has|had) been\b.*\boven\b")
+LID_PUT = re.compile(r"\W*(?:put|place|pop|set|fit|clap)\w*\W+(?:on\W+)?(?:the|a|its)\W+(?:\w+\W+){0,2}(?:lid|cover)\b")
 COULD = re.compile(r"\b(?:can|may|could|might) (?:also )?be\b")
 OR = re.compile(r"\bor\b")
 FAT_ADDED = re.compile(
@@ -74,7 +81,7 @@ HEATED_ALONE = re.compile(
     r"\W*(?:\w+ly )?(?:heat|warm)\w*(?:\W+(?:it|up|well|the oil|the pan))*"
     r"(?:\W+(?:over|on|at|until|to|for|\x02+|\x01+|very|hot|shimmering|smoking|high|medium|low|heat|medium-high|a)\b)*[\W\x01\x02]*(?:and|then)?\W*$"
 )
-HEATED_WITH = re.compile(r"\boil\b[^.;]{0,20}\bwith\b(?! (?:an?|the|butter|oil|ghee|some oil|medium|high|low)\b)")
+HEATED_WITH = re.compile(r"\boil\b[^.;]{0,20}\bwith\b(?! (?:an?|the lid|the oil|the butter|butter|oil|ghee|some oil|medium|high|low)\b)")
 SOME_OTHER = re.compile(r"\bto (?:the |this |your )?(?!pan|pot|skillet|wok|hot|oil|butter|ghee|fat|a boil|boil|heated|sizzling)\w+")
 OWN_GRIDDLE = re.compile(r"\bgrill[- ]pan|griddle")
 UNTIL_MELTED = re.compile(r"\b(?:until|till)\b[^.;]{0,40}\bmelt(?:s|ed)?\b")
@@ -88,6 +95,8 @@ OIL_ONLY = re.compile(
     r"(?:oil|butter|fat|ghee|lard|drippings?|margarine|shortening|grease|pan|skillet|wok|griddle|pot|saucepan|frying pan|"
     r"kadai|kadhai|karahi|casserole|dutch oven|tawa|kettle|grill pan|frypan|fryer|iron)\b"
     r"(?! (?:mixture|and sugar|and milk|milk|sauce))"
+    r"|^\W*(?:\w+ly )?(?:pre-?)?heat\w*\W+(?:up )?(?:an?|the|your|another)\W+(?:(?!in\b|of\b|with\b)[\w-]+\W+){0,6}?"
+    r"(?:pan|skillet|wok|griddle|frypan|tawa)\b"
 )
 WATER_BOILED = re.compile(
     rf"(?:.*\b)?boil\w*\W+(?:up\W+)?(?:(?:{any_of('water_measures')}|{_NUMBER})\W+){{0,8}}(?:water|kettle)\b"
@@ -152,16 +161,16 @@ SET_OVEN = re.compile(
     r"\b(?:set|turn(?: on)?|switch on|light|heat|start|put|get|warm|bring|fire up|have|turning|prepare)\b[^.;,]*\b(?:oven)\b"
 )
 OVEN_OFF = re.compile(r"\b(?:turn|switch)\w*\s+(?:the )?(?:oven )?off|off the oven")
-INTO_OVEN = re.compile(r"\b(?:in|into|to|from|dutch) (?:an? |the |your )?(?:\S+ )?oven\b")
+INTO_OVEN = re.compile(r"\b(?:in|into|to|from|dutch) (?:an? |the |your )?(?:\S+ ){0,3}oven\b")
 GRILL_NOUN = re.compile(r"\b(?:broiler|grill|barbecue|bbq|smoker)\b")
-FUEL = re.compile(r"\W*(?:\w+\W+){0,5}?(?:chunks|chips|wood|coals?|charcoal|firebox|fire|ash)\b")
+FUEL = re.compile(r"\W*(?:\w+\W+){0,9}?(?:chunks|chips|wood|coals?|charcoal|firebox|fire|ash)\b")
 NOT_APPLIANCE = re.compile(r"-safe|\bsafe\b|\bor (?:in )?(?:the |a )?microwave")
-BY_PACKET = re.compile(r"\b(?:package|packet|instructions|directions|according)\b")
-LEFT_TO_REST = re.compile(r"\b(?:rest|cool|stand|sit|soak|absorb|steep)\b")
+BY_PACKET = re.compile(r"\b(?:packag\w+|packet|pack|instructions|directions|directed|according)\b")
+LEFT_TO_REST = re.compile(r"\b(?:rest|cool|infuse|prove|rise|stand|sit|soak|absorb|steep)\b")
 OVEN_COOLING = re.compile(r"\b(?:cool|turned[- ]off|off)\b")
 BOILING_WORD = re.compile(r"\b(?:boiling|simmering)\b")
 DEEP = re.compile(r"\bdeep\b")
-DEEP_OIL = re.compile(r"\b(?:oil for (?:deep|frying)|hot (?:oil|fat)\b.*\bfloat|deep fat)\b")
+DEEP_OIL = re.compile(r"\b(?:deep[- ]?fry(?:ing)?|oil for (?:deep|frying)|hot (?:oil|fat)\b.*\bfloat|deep fat)\b")
 EMPTY_OVEN = re.compile(r"\bstone\b|\bempty\b")
 CRUST = re.compile(r"\b(?:crust|pastry|shell|case|pie dough|tart|pie plate|pie dish|pie pan)\b")
 BLIND = re.compile(r"\b(?:blind|weights|baking beans|empty|prick|lined)\b")

@@ -29,6 +29,7 @@ def device(state: State, draft: Draft, name: str) -> bool:
         state.device = name
         return draft.act == "preheat"
     event(state, draft, "toast" if draft.method == "toast" else name, "none")
+    state.device = name
     return True
 
 
@@ -54,7 +55,11 @@ def _fire(state: State, draft: Draft, name: str) -> bool:
         return False
     timeless = cook_time(draft) is None
     unsaid = timeless and draft.sign is None
-    if draft.act in _COLD_ACTS or (unsaid and (draft.act == "begin" or cue.FUEL.match(draft.words))):
+    if unsaid and (cue.FUEL.match(draft.words) or cue.HEAT_GRILL.search(draft.words)):
+        state.grill_ready = True
+        state.note(draft, "preheat-grill")
+        return True
+    if draft.act in _COLD_ACTS or (unsaid and draft.act == "begin"):
         return True
     if draft.act == "put" and heat and timeless and "chunks" in draft.words:
         return True

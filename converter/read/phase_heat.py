@@ -14,7 +14,7 @@ from converter.read.settings import word_celsius
 def sets_oven(draft: Draft) -> bool:
     """Tell whether the clause sets the oven ("turn the oven to 180 °C") without putting food in."""
     words = draft.words
-    if "oven" not in words or (draft.has("oven", "rack", "out") and not oven_c(draft)):
+    if "oven" not in words or (draft.act == "put" and draft.has("oven", "rack")) or (draft.has("oven", "rack", "out") and not oven_c(draft)):
         return False
     if cue.OVEN_OFF.search(words):
         return False
@@ -49,7 +49,7 @@ def heat_pan(state: State, draft: Draft) -> None:
     oil = oil_c(draft, "liquid", "surface")
     state.pan = Pan(
         hot=True, heat=heat_word(draft), holds="fat" if oil or cue.FAT.search(draft.words) else "", vessel=True,
-        oil_c=oil, empty=True, griddle=bool(cue.OWN_GRIDDLE.search(draft.words)), draft=draft,
+        oil_c=oil, empty=True, deep=bool(cue.DEEP_OIL.search(draft.words)), griddle=bool(cue.OWN_GRIDDLE.search(draft.words)), draft=draft,
     )  # fmt: skip
     state.pending_lid = None
     state.grill_ready = False
@@ -58,7 +58,7 @@ def heat_pan(state: State, draft: Draft) -> None:
 
 def water(state: State, draft: Draft, heat: str | None = None) -> None:
     """Plain water is brought to the boil before food goes in."""
-    state.pan = Pan(hot=True, heat=heat, holds="water", vessel=True, draft=draft)
+    state.pan = Pan(hot=True, heat=heat, holds="water", vessel=True, empty=True, wet=True, draft=draft)
     state.note(draft, "water")
 
 
@@ -68,7 +68,7 @@ def change(state: State, draft: Draft, place: Place) -> None:
         _change_device(state, draft)
         return
     if _oven_is_meant(state, draft, place):
-        _change_oven(state, draft)
+        change_oven(state, draft)
         return
     current, pan = state.current, state.pan
     seconds = cook_time(draft)
@@ -81,6 +81,8 @@ def change(state: State, draft: Draft, place: Place) -> None:
         state.note(draft, "change-hob")
         if current is not None:
             current.drafts.append(draft)
+            if not current.done:
+                current.heat = pan.heat or current.heat
         return
     method = current.method if current is not None else "other"
     if place.heat == "simmer" or method in ("boil", "simmer"):
@@ -114,13 +116,15 @@ def _oven_is_meant(state: State, draft: Draft, place: Place) -> bool:
     return state.on("oven") and (place.noun in ("temperature", "temp") or (place.noun == "heat" and place.heat is None))
 
 
-def _change_oven(state: State, draft: Draft) -> None:
+def change_oven(state: State, draft: Draft) -> None:
+    """The oven is set to another heat."""
     current = state.current
     state.oven_c = oven_c(draft) or state.oven_c
     state.changed = True
     if state.on("grill"):
         state.close()
-    if cook_time(draft) is not None or draft.sign is not None:
+    last = any(mention.last for mention in draft.times)
+    if last or cook_time(draft) is not None or draft.sign is not None:
         event(state, draft, current.method if current else "bake", "oven")
     else:
         state.note(draft, "change-oven")
@@ -154,8 +158,16 @@ def boil(state: State, draft: Draft) -> None:
             state.close()
         water(state, draft, "high")
         return
+    pan = state.pan
+    if state.current is None and pan.holds == "water" and pan.empty and pan.near(draft, 1):
+        if cook_time(draft) is None and not cue.NOT_PLAIN.search(words):
+            water(state, draft, "high")
+            return
     if state.pan.filled and state.pan.holds == "water" and state.current is None:
         state.pan.holds = ""
+    if draft.boil == "below":
+        event(state, draft, "warm", "hob")
+        return
     phase = event(state, draft, "simmer" if draft.boil == "simmer" else "boil", "hob")
     phase.marks.add("from-boil")
     if cook_time(draft) is None and draft.sign is None:
@@ -173,7 +185,7 @@ def _other_pan(words: str) -> bool:
 def on_heat(state: State, draft: Draft) -> None:
     """A verb that names a way of heating."""
     method = draft.method
-    if draft.passive and not draft.alternative and cue.COULD.search(draft.words):
+    if draft.passive and not draft.alternative and _remark(draft):
         return
     if draft.hold and method == "warm":
         hold(state, draft)
@@ -192,10 +204,18 @@ def on_heat(state: State, draft: Draft) -> None:
         _heat(state, draft)
 
 
+def _remark(draft: Draft) -> bool:
+    """Tell a sentence that only tells about the food ("the fat should be rendered", "it can be baked")."""
+    return bool(cue.COULD.search(draft.words)) or not (draft.times or draft.places or draft.temperatures)
+
+
 def _only_preheats(state: State, draft: Draft) -> bool:
     """Take "heat the oven", "heat the oil", "heat some water"."""
     words = draft.words
     if sets_oven(draft) or cue.HEAT_OVEN.match(words):
+        preheat(state, draft)
+        return True
+    if draft.method == "warm" and draft.has("oven") and cue.FAT.search(words) and cue.OIL_ONLY.match(words):
         preheat(state, draft)
         return True
     if cue.HEAT_GRILL.search(words):
@@ -243,6 +263,9 @@ def _lacks(state: State, draft: Draft) -> bool:
         state.close()
         on_hob = False
     if draft.method == "reduce" and cue.NOT_REDUCING.match(draft.words):
+        return True
+    if draft.lemma in ("reheat", "rewarm") and not draft.places and cook_time(draft) is None and not on_hob:
+        state.note(draft, "reheat")
         return True
     hot = on_hob or state.pan.hot or state.on_stove(draft)
     if draft.needs == "hob":
@@ -309,6 +332,8 @@ def where(state: State, draft: Draft) -> str | None:
         return "oven"
     if draft.environment == "oven":
         return _where_oven(state, draft)
+    if draft.environment == "hob" and oven_c(draft) is not None and not _in_pan(state, draft):
+        return "oven"
     if draft.environment == "hob":
         current = state.current
         if state.on("oven") and draft.method == "brown" and draft.lid is None:
@@ -316,6 +341,10 @@ def where(state: State, draft: Draft) -> str | None:
                 return "oven"
         return "hob"
     return _where_any(state, draft)
+
+
+def _in_pan(state: State, draft: Draft) -> bool:
+    return state.on("hob") or state.pan.hot or draft.has("hob") or "hob" in vessels(draft)
 
 
 def _where_grill(state: State, draft: Draft) -> str:
@@ -339,7 +368,7 @@ def _where_any(state: State, draft: Draft) -> str | None:
     current, pan = state.current, state.pan
     if state.on_stove(draft):
         return "hob"
-    if oven_c(draft) is not None:
+    if oven_c(draft) is not None and not (state.on("hob") and state.oven_c is None and "oven" not in draft.words):
         return "oven"
     if draft.method == "toast":
         return current.environment if current and current.environment in ("oven", "hob") else "hob"
@@ -366,6 +395,9 @@ def _boiled_or_fried(draft: Draft) -> bool:
     words = draft.words
     if cue.PLAIN_WATER.search(words) or (draft.sign is not None and cue.FAT.search(words)):
         return True
+    told = draft.sign is not None or bool(draft.times)
+    if told and cue.LIQUID.search(words) and not draft.temperatures:
+        return True
     if not cue.BOILED.search(words):
         return False
-    return draft.sign is not None or bool(draft.times) or bool(cue.BY_PACKET.search(words))
+    return told or bool(cue.BY_PACKET.search(words))

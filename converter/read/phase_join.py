@@ -5,7 +5,7 @@ from __future__ import annotations
 from converter.model import Range
 from converter.read import phase_cues as cue
 from converter.read.clauses import Draft
-from converter.read.phase_state import Open, State, cook_time, heat_word, oven_c, oven_heat_word
+from converter.read.phase_state import Open, Pan, State, cook_time, heat_word, oven_c, oven_heat_word
 from converter.read.settings import word_celsius
 
 WET = frozenset(("boil", "simmer", "poach", "braise", "steam"))
@@ -101,6 +101,8 @@ def _oven(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
     else:
         if current is not None:
             state.close()
+        if draft.general and current is not None and current.environment == "oven" and not method:
+            method = current.method
         phase = state.start(draft, method, "oven", weak=weak)
     _oven_heat(state, phase, draft)
     return phase
@@ -130,12 +132,13 @@ def _hob(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
         state.close()
         current = None
     if current is not None and draft.act == "heat" and not current.weak and cue.NEW_VESSEL.search(draft.words):
-        state.close()
+        state.close(cold=True)
         current = None
     if current is not None:
         if _same_stretch(state, current, draft, method):
             return _carry_on(state, current, draft, method, weak=weak)
         state.close()
+        state.lid = current.lid if current.lid in ("on", "foil") and family(method) != "dry" else None
     return _new_on_hob(state, draft, method, weak=weak)
 
 
@@ -153,19 +156,35 @@ def _same_stretch(state: State, current: Open, draft: Draft, method: str) -> boo
         return True
     if current.fat_only and not state.changed and not other_heat and method != "melt":
         return True
-    if current.weak and (not state.changed or not current.done):
+    if current.weak and not current.done:
         return True
     if method == "melt" or current.method == "melt":
         return method == "melt" or (not state.changed and not method)
     if state.changed and (current.done or not boil_up):
         return False
-    if other_heat and current.done:
+    if other_heat and (current.done or (state.added and current.method and not current.boiling)):
+        return False
+    if heat and current.heat is None and state.added and current.method and not current.boiling and not current.weak:
         return False
     if now and was and now != was and not (current.weak or (current.general and not current.signed)):
         return now == "reduce" and was == "wet" and cook_time(draft) is None and current.seconds is None
+    if method == "simmer" and current.method == "boil" and current.seconds is not None:
+        return False
+    if _another_pot(current, draft, method):
+        return False
     if _boiled_again(current, draft, method):
         return not state.added
     return joins(state, current, draft)
+
+
+def _another_pot(current: Open, draft: Draft, method: str) -> bool:
+    """Tell "Boil the eggs for 10 minutes. Boil the potatoes until tender.": the same verb for other food."""
+    return (
+        method == current.method
+        and current.seconds is not None
+        and draft.sign is not None
+        and draft.sentence != current.drafts[-1].sentence
+    )
 
 
 def _boiled_again(current: Open, draft: Draft, method: str) -> bool:
@@ -198,12 +217,17 @@ def _carry_on(state: State, current: Open, draft: Draft, method: str, *, weak: b
 
 def _new_on_hob(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
     pan = state.pan
+    if method in DRY:
+        pan.wet = False
+    if method == "melt" and not cue.MELTED_WITH.search(draft.words) and cue.FAT.search(draft.words):
+        pan = state.pan = Pan(hot=True, heat=heat_word(draft), vessel=True, holds="fat", draft=draft)
     phase = state.start(draft, method, "hob", weak=weak or draft.lemma == "deglaze")
     if phase.heat is None:
         phase.heat = pan.heat
     if pan.oil_c is not None and method in ("fry", "other", "", "deep-fry", "brown", "warm"):
         phase.celsius = pan.oil_c
         phase.method = "deep-fry"
+    phase.deep = pan.deep
     if phase.method == "melt" and cue.FAT.search(draft.words) and not cue.MELTED_WITH.search(draft.words):
         phase.fat_only = True
     if not phase.method:

@@ -57,7 +57,7 @@ def _on_hob(phase: Open, words: str) -> None:
         phase.method = _by_sign(phase, words, vague=vague) or phase.method
     if phase.general and phase.method == "boil" and phase.heat in ("low", "very-low"):
         phase.method = "simmer"
-    if phase.method == "fry" and (cue.DEEP.search(words) or phase.celsius):
+    if phase.method == "fry" and (phase.deep or phase.celsius or cue.DEEP.search(words)):
         phase.method = "deep-fry"
     if phase.method in ("fry", "other", "deep-fry"):
         oil = next((heat for draft in phase.drafts if (heat := oil_c(draft, "liquid"))), None)
@@ -89,7 +89,10 @@ def _by_sign(phase: Open, words: str, *, vague: bool) -> str | None:
 def _general(phase: Open, words: str) -> str:
     """Return the cook's word for "cook" and for food that is put somewhere hot."""
     if phase.environment == "oven":
-        return "roast" if phase.core or cue.ROASTED.search(words) else "bake"
+        meat = bool(cue.ROASTED.search(words))
+        if meat and phase.lid == "on":
+            return "braise"
+        return "roast" if phase.core or meat else "bake"
     if phase.environment == "grill":
         return "grill"
     if phase.environment == "none":

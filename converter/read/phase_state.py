@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import deque
 from dataclasses import dataclass, field
 
-from converter.model import Range
+from converter.model import Mention, Range
 from converter.read import phase_cues as cue
 from converter.read.clauses import Draft
 
+CLOSED = ("slow-cooker", "pressure-cooker", "rice-cooker", "air-fryer", "microwave", "bread-machine")
 OIL_C = (140.0, 230.0)  # frying heats of oil and fat
 
 
@@ -20,7 +21,8 @@ class Open:
     ``general``: the verb was "cook" or the like. ``boiling``: coming to the
     boil, so that a simmer that follows belongs to it. ``signed``: it has an
     "until". ``fat_only``: nothing but fat is in the pan. ``wet``: so much
-    liquid is in the pan that nothing fries. ``word_c`` is the range [°C] of a
+    liquid is in the pan that nothing fries; ``deep``: the pan holds fat for
+    deep frying. ``word_c`` is the range [°C] of a
     word setting where no number is given. ``lead`` are the words of the clauses
     just before.
     """
@@ -42,6 +44,7 @@ class Open:
     general: bool = False
     fat_only: bool = False
     wet: bool = False
+    deep: bool = False
     word_c: Range | None = None
     attended: bool = False
     drafts: list[Draft] = field(default_factory=list)
@@ -61,7 +64,8 @@ class Pan:
     """What is known of the hob.
 
     ``holds`` is water, fat or nothing known; ``empty``: no food is in it yet;
-    ``wet``: liquid went in; ``griddle``: a grill pan or a griddle.
+    ``wet``: liquid went in; ``griddle``: a grill pan or a griddle; ``deep``:
+    there is fat for deep frying in it.
     """
 
     hot: bool = False
@@ -73,6 +77,7 @@ class Pan:
     empty: bool = False
     wet: bool = False
     griddle: bool = False
+    deep: bool = False
     draft: Draft | None = None
 
     def near(self, draft: Draft, steps: int) -> bool:
@@ -83,7 +88,7 @@ class Pan:
 def cook_time(draft: Draft) -> Range | None:
     """Return the time [s] that a clause gives its heating; a time for each side counts twice."""
     for mention in draft.times:
-        if mention.role == "cook" and not mention.conditional:
+        if not mention.conditional and _cooks(draft, mention) and not _after(draft, mention):
             return mention.seconds
     for mention in draft.times:
         if mention.role == "each" and mention.seconds:
@@ -91,6 +96,20 @@ def cook_time(draft: Draft) -> Range | None:
             sides = "side" in mention.text or cue.EACH_SIDE.search(draft.words)
             return (low * 2, high * 2) if sides else (low, high)
     return None
+
+
+def _cooks(draft: Draft, mention: Mention) -> bool:
+    """Tell a time of heating; standing on the stove and stirring in the oven's time heat as well."""
+    if mention.role == "prep":
+        return draft.act == "heat" or draft.has("oven")
+    if mention.role == "rest":
+        return any(place.kind == "hob" and place.noun for place in draft.places)
+    return mention.role == "cook"
+
+
+def _after(draft: Draft, mention: Mention) -> bool:
+    """Tell "add the garlic after 4 minutes": the time marks a point, it is not the end."""
+    return draft.words[: max(0, mention.span.start - draft.start)].rstrip().endswith(" after")
 
 
 def oven_c(draft: Draft) -> Range | None:
@@ -164,7 +183,7 @@ class State:
 
     def on_stove(self, draft: Draft) -> bool:
         """Tell whether the clause has its food on the hob; bare "on high" belongs to grill or appliance in use."""
-        apart = self.on("grill") or self.on("none")
+        apart = self.on("grill") or self.on("none") or (self.current is None and self.device in CLOSED)
         return any(place.kind == "hob" and (place.noun or not apart) for place in draft.places)
 
     def close(self, *, cold: bool = False) -> None:
@@ -174,6 +193,11 @@ class State:
         self.lid = None
         if cold:
             self.pan = Pan()
+
+    def drop_bare(self) -> None:
+        """Forget the open phase if food was only put into something hot and then taken off or left to steep."""
+        if self.current is not None and self.current.weak and not self.current.done:
+            self.drop()
 
     def drop(self) -> None:
         """Forget the open phase: nothing was cooked in it."""
@@ -188,8 +212,12 @@ class State:
         phase.lead = " ".join(self.recent)
         self.phases.append(phase)
         self.current = phase
+        if environment != "none":
+            self.device = None if self.device in CLOSED else self.device
         self.changed = self.added = self.turned = False
         self.take(phase, draft)
+        if phase.seconds is None:
+            phase.seconds = next((m.seconds for m in draft.times if m.last and not m.conditional), None)
         return phase
 
     def take(self, phase: Open, draft: Draft) -> None:

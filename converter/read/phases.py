@@ -13,11 +13,15 @@ from converter.read import phase_cues as cue
 from converter.read.clauses import Draft
 from converter.read.phase_acts import HANDLERS
 from converter.read.phase_devices import device
-from converter.read.phase_heat import change, hold, preheat, sets_oven
+from converter.read.phase_heat import change, change_oven, hold, preheat, sets_oven
 from converter.read.phase_names import named
-from converter.read.phase_state import Open, State, vessels
+from converter.read.phase_state import Open, State, oil_c, oven_c, vessels
 
 __all__ = ["Open", "Tracker"]
+
+
+_STANDING = frozenset(("prove", "chill", "soak", "rest"))
+_WETTING = frozenset(("put", "add", "mix", "begin", "turn", "heat", "back"))
 
 
 class Tracker(State):
@@ -27,6 +31,8 @@ class Tracker(State):
         """Take one clause."""
         self._read(draft)
         self.recent.append(draft.words)
+        if any(mention.role in _STANDING for mention in draft.times):
+            self.pending_lid = None
 
     def _read(self, draft: Draft) -> None:
         if draft.conditional and draft.act != "preheat" and not draft.alternative:
@@ -41,13 +47,20 @@ class Tracker(State):
         if turned is not None and (draft.boil is None or draft.act in ("less", "more")):
             change(self, draft, turned)
             return
+        if draft.act in ("less", "more") and oven_c(draft) is not None:
+            change_oven(self, draft)
+            return
+        if draft.act in ("less", "more") and self.pan.holds == "fat" and oil_c(draft, "liquid") is not None:
+            self.pan.oil_c, self.changed = oil_c(draft, "liquid"), True
+            self.note(draft, "change-hob")
+            return
         if draft.hold and not (draft.act == "heat" and draft.method != "warm"):
             hold(self, draft)
             return
         handler = HANDLERS.get(draft.act)
         if handler is not None:
             handler(self, draft)
-        if cue.WET.search(draft.words) and draft.act in ("put", "add", "mix", "begin", "turn", "heat", "back"):
+        if draft.act in _WETTING and draft.lemma not in ("rinse", "wash", "soak") and cue.WET.search(draft.words):
             self.pan.wet = self.on("hob") or (self.current is None and self.pan.vessel)
             if self.current is not None and not self.current.done:
                 self.current.wet = self.pan.wet

@@ -108,7 +108,7 @@ _HOB = re.compile(
     r"(?!\s*(?:speed|power|setting for|until stiff|shelf|rack|in |side|oven|mixer|pressure|part|[a-z]+\s+speed|grill))"
     r"|\b(?:over|on|onto|on to|to|above|upon)\s+(?:an?\s+|the\s+|your\s+)?(?:side of\s+the\s+|back of\s+the\s+)?"
     r"(?:direct\s+|open\s+|same\s+)?"
-    r"(?P<l3>heat|stove[\s-]?top|stove|hob|cooktop|burner|flame|fire|ring|range)\b(?!\s+(?:oven|proof))"
+    r"(?P<l3>(?:(?:sauce)?pan|pot) of (?:\w+ )?(?:simmering|boiling|hot) water|(?<!pour over )(?:simmering|hot) water|heat|stove[\s-]?top|stove|hob|cooktop|burner|flame|fire|ring|range)\b(?!\s+(?:oven|proof|up\b|settings?|sources?|tolerance|levels?|preference))"
 )
 _CHANGE_VERB = (
     r"reduc(?:e|ing)|lower(?:ing)?|decreas(?:e|ing)|drop(?:ping)?|turn(?:ing)?(?:\s+(?:down|up))?|increas(?:e|ing)|"
@@ -122,7 +122,7 @@ _CHANGE = re.compile(
     r"(?:\s+(?:down|up|back)\b)?(?:\s+setting|\s+temperature)?"
     r"(?P<to>\s*(?:back\s+)?(?:down\s+|up\s+)?(?:to|at|on)\s+(?:(?:an?|the|about)\s+)*"
     rf"(?:(?P<l>{_LEVEL})\b(?:[\s-]+{_HEAT_NOUN}\b)?(?!\s+(?:boil|simmer))|\x01+|(?P<s>{_SIMMER}(?:simmer|boil)\b)))?"
-    r"|\b(?P<v2>reduc(?:e|ing)|lower(?:ing)?|turn(?:ing)?(?:\s+(?:down|up))?|increas(?:e|ing)|drop)\s+"
+    r"|\b(?P<v2>reduc(?:e|ing)|lower(?:ing)?|turn(?:ing)?(?:\s+(?:down|up))?|increas(?:e|ing)|drop|switch(?:ing)?)\s+"
     r"(?:down\s+|it\s+down\s+|it\s+|them\s+|the\s+\w+\s+)?to\s+(?:an?\s+)?"
     r"(?:(?P<l4>(?:very\s+)?(?:medium|low|high)(?:\s*-?\s*(?:low|high|medium))?)(?:\s+heat)?\b(?!\s+simmer)|\x01+|"
     rf"(?P<s2>{_SIMMER}simmer\b))"
@@ -130,7 +130,7 @@ _CHANGE = re.compile(
     r"(?:\s+to\s+\x01+|\s+a\s+(?:little|bit))?"
 )
 BOIL = re.compile(
-    r"\bto\s+(?:an?\s+|the\s+)?(?:(?:rolling|full|hard|rapid|gentle|slow|slight|quick|good|brisk|fast|low|vigorous|"
+    r"\bto\s+(?P<under>(?:just\s+|almost\s+)?(?:below|under|short of|near)\s+)?(?:an?\s+|the\s+)?(?:(?:rolling|full|hard|rapid|gentle|slow|slight|quick|good|brisk|fast|low|vigorous|"
     r"strong|light|rapidly|bare|steady)[\s,]+)*(?P<k>boil|boiling(?:\s+point)?|simmer)\b"
 )
 _LEVELS = (

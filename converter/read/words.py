@@ -8,6 +8,7 @@ what they contain.
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from typing import Any, NamedTuple
 
@@ -19,6 +20,7 @@ from spacy.tokens import Doc
 from converter.data import DataError, lexicon
 from converter.model import APPLIANCES, ENVIRONMENTS, METHODS
 
+_TOKENS = re.compile(r"-|[^\s-]+?(?=['’]s\b)|['’]s|[^\s-]+")
 ACTS = (
     "put", "add", "turn", "out", "off", "cover", "uncover", "more", "less", "back", "begin", "preheat", "cool", "mix",
     "cut", "serve",
@@ -139,16 +141,14 @@ class WordFinder:
         self.matcher = PhraseMatcher(nlp.vocab, attr="LOWER")
         self.words: dict[int, Word] = {}
         self.single: dict[int, Word] = {}
-        many: list[tuple[str, Word, Doc]] = []
         for text, word in entries().items():
-            doc = nlp.make_doc(text)
-            if len(doc) == 1:
+            tokens = _TOKENS.findall(text)
+            if len(tokens) == 1:
                 self.single[nlp.vocab.strings.add(text)] = word
             else:
-                many.append((text, word, doc))
-        for text, word, doc in many:
-            self.matcher.add(text, [doc])
-            self.words[nlp.vocab.strings[text]] = word
+                # cut here as the tokenizer cuts it: by spaces and by hyphens between letters
+                self.matcher.add(text, [Doc(nlp.vocab, words=tokens)])
+                self.words[nlp.vocab.strings[text]] = word
 
     def __call__(self, doc: Doc) -> Doc:
         from spacy.attrs import IDX, LENGTH, LOWER

@@ -26,13 +26,14 @@ _LEVEL = (
 )
 _LEVELS = rf"{_LEVEL}(?:\s*(?:-|–|to|or|/)\s*{_LEVEL})?"
 _FIRE = r"(?:heat|flame|fire|setting|gas|temperature|temp)"
+_FLAME = r"(?:heat|flame|fire|setting|gas)"
 
 _PATTERNS = {
     "preheat": r"\bpre-?\s?heat\w*\b(?!\s+(?:the\s+|your\s+)?(?:\w+\s+)?(?:oil|fat|lard|pan|skillet)\b)"
     r"(?=[^.;\n]{0,60}\b(?:oven|broiler|grill|stove|\d{3}|gas\s+mark|degrees)|[^.;\n]{0,3}$)"
     r"|\bpre-?\s?heated\s+(?:\w+\s+){0,2}(?:oven|grill|broiler)\b"
     r"|\b(?:heat|warm)\s+(?:up\s+)?(?:the|your|an)\s+oven\b",
-    "heat level": rf"\b{_LEVELS}[-\s]+{_FIRE}\b"
+    "heat level": rf"\b{_LEVELS}[-\s]+{_FLAME}\b|\b(?:at|on|over|to|with)\s+(?:a\s+)?{_LEVELS}[-\s]+temp(?:erature)?\b"
     rf"|\b(?:heat|flame|fire|burner|stove|hob)\s+(?:is\s+)?(?:on|at|to|set\s+(?:on|to|at))\s+(?:a\s+)?{_LEVELS}\b"
     rf"|\b(?:cook|simmer|heat|fry|boil|saut[eé]|keep|set|stir|brown|roast|bake|broil|grill)\w*\b[^.;\n]{{0,40}}?"
     rf"\s(?:on|over)\s+(?:a\s+)?{_LEVELS}(?=\s*(?:[.,;)]|$|for\b|until\b|till\b|and\b|while\b))",
@@ -109,6 +110,10 @@ def _oven_degrees(text: str) -> list[Leftover]:
         theirs += [word.start() for word in _OTHER_HEAT.finditer(after)]
         if hottest <= BOILING_C and not re.search(r"\boven\b[^.;]{0,20}$", before, re.IGNORECASE):
             continue  # nothing but food, drink and rooms is asked to be so cool, except in an oven that is named
+        if not ours and not theirs:  # "Heat to 180 °C." goes on about what the sentences before it heat
+            earlier = text[:begin]
+            ours = [len(earlier) - word.end() for word in _OVEN_HEAT.finditer(earlier)]
+            theirs = [len(earlier) - word.end() for word in _OTHER_HEAT.finditer(earlier)]
         if theirs and min(theirs) <= min(ours, default=len(text)):
             continue
         found.append(Leftover("oven degrees", match.group(), match.start(), match.end()))
