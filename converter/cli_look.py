@@ -255,7 +255,7 @@ def explain(ctx: click.Context, /, *, word: str | None) -> None:
 
     kinds = cli_parts.usable(flagkinds.table)
     cautions = cli_parts.usable(caution_texts)
-    rules = {rule.id: rule for rule in cli_parts.rule_table().rules}
+    rules = {rule.id: rule for rule in cli_parts.rule_table(examples=word is not None).rules}
     if word is None:
         _print(_listed(kinds, cautions, rules.values()))
     elif word in kinds:
@@ -285,7 +285,7 @@ def check(ctx: click.Context, /, *, path: Path | None) -> None:
     """
     if path is not None and not path.is_file():
         raise cli_parts.WrongUse(f"{path}: {'this is a folder' if path.is_dir() else 'there is no such file'}")
-    table = cli_parts.rule_table(path)
+    table = cli_parts.rule_table(path, examples=True)
     from converter import examples
 
     findings = cli_parts.usable(lambda: examples.run(table))

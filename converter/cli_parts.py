@@ -89,12 +89,15 @@ def usable(make: Callable[[], T]) -> T:
         raise WrongUse(str(trouble(str(error.filename), error))) from None
 
 
-def rule_table(extra: Path | None = None) -> RuleTable:
-    """Return the rules with the household's own: those in `extra`, else those in `user_rules`."""
+def rule_table(extra: Path | None = None, *, examples: bool = False) -> RuleTable:
+    """Return the rules with the household's own: those in `extra`, else those in `user_rules`.
+
+    The built-in ones bear their examples only where `examples` asks for them.
+    """
     from converter.place import rules
 
     own = extra or user_rules()
-    return usable(lambda: rules.load(own if own.is_file() else None))
+    return usable(lambda: rules.load(own if own.is_file() else None, examples=examples))
 
 
 def cooker_named(name: str | None) -> Cooker:

@@ -402,6 +402,7 @@ def test_explain_lists_and_explains_flags_and_rules(undial: Callable[..., Done])
     told = " ".join(undial("explain", rule.id).out.split())
     assert " ".join(rule.why.split()) in told
     assert rule.where in told
+    assert told.count(" example ") >= 2
 
 
 def test_explain_suggests_near_words(undial: Callable[..., Done]) -> None:

@@ -18,7 +18,7 @@ from converter import cli
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
-KEBAB = re.compile(r"[a-z]+(-[a-z]+)+")
+KEBAB = re.compile(r"[a-z]+(-[a-z]+)*")
 
 
 def commands(group: click.Group, words: tuple[str, ...] = ()) -> Iterator[tuple[tuple[str, ...], click.Command]]:

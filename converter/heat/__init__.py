@@ -4,7 +4,9 @@
     oven = heat.film(heat.Surroundings(180.0), start_c=material.start_c, wetness=material.wetness)
     body = heat.size_from_time(oven, shape=material.shape, time_s=5400.0, start_c=material.start_c,
                                core_c=60.0, k_w_mk=material.k_w_mk, alpha_m2_s=material.alpha_m2_s)
-    heat.chain_to_core(body, [heat.Leg(hot, 1800.0), heat.Leg(low)], start_c=material.start_c, core_c=60.0)
+    stays = [heat.Stay(heat.Surroundings(235.0), 1800.0), heat.Stay(heat.Surroundings(120.0))]
+    legs = heat.legs_of(body, stays, start_c=material.start_c, wetness=material.wetness)
+    heat.chain_to_core(body, legs, start_c=material.start_c, core_c=60.0)
 
 Units: °C, seconds, metres, watts. Whatever cannot be answered raises a `HeatError`; no function returns NaN.
 """
@@ -24,6 +26,7 @@ from converter.heat.conduction import (
 from converter.heat.errors import BadValue, HeatError, NeverDone, OutOfReach
 from converter.heat.materials import Material, Value, material, materials
 from converter.heat.shapes import Body, Shape, half_of_weight
+from converter.heat.stays import Stay, legs_of, rest_in_room
 from converter.heat.surfaces import Film, Surroundings, equilibrium_c, film, radiation_w_m2k, room, surface_flux
 
 __all__ = [
@@ -39,6 +42,7 @@ __all__ = [
     "Profile",
     "Rise",
     "Shape",
+    "Stay",
     "Surroundings",
     "Value",
     "carry_over",
@@ -47,10 +51,12 @@ __all__ = [
     "equilibrium_c",
     "film",
     "half_of_weight",
+    "legs_of",
     "material",
     "materials",
     "profile_after",
     "radiation_w_m2k",
+    "rest_in_room",
     "room",
     "size_from_time",
     "surface_flux",

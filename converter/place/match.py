@@ -14,6 +14,8 @@ from converter.place.rates import rated
 from converter.place.rules import RANGES, Rule, RuleTable
 from converter.place.signs import signs, stir_fried
 
+_PLATES = re.compile(r"\b(?:warm|heat)\w* (?:the |your |some |up )?(?:\w+ )?(?:plates|dishes|platters?|bowls)\b")
+
 
 @cache
 def _oven_words() -> tuple[re.Pattern[str], dict[str, float]]:
@@ -44,11 +46,21 @@ class Situation:
     minutes: tuple[float, float] | None
 
 
+def _told(phase: Phase, recipe: Recipe, text: str) -> str:
+    """Return the words that hold the signs: on a hob without a time also those of the later sentences of the phase."""
+    if phase.environment != "hob" or phase.seconds is not None or len(phase.clauses) < 2:
+        return text
+    whole = recipe.document.text
+    return " ".join(whole[clause.span.start : clause.span.end] for clause in phase.clauses).lower()
+
+
 def situation(phase: Phase, recipe: Recipe, attributes: frozenset[str], *, before: Phase | None = None) -> Situation:
     """Return the facts of a phase; `attributes` are those of its foods, `before` is the phase ahead of it.
 
     ``heat`` of an oven is ``set`` or ``none``, whether by figures or by words.
-    Adds the marks ``again`` where the same food was in the oven just before, and ``stir-fry`` where the words say so.
+    Adds the marks ``plates`` where dishes are warmed, ``again`` where the
+    same food was in the oven just before, and ``stir-fry`` where the words
+    say so. What is only warmed or melted in an oven counts as no food.
     """
     celsius = None if phase.celsius is None else (phase.celsius[0] + phase.celsius[1]) / 2
     minutes = rated(phase) if phase.seconds is None else (phase.seconds[0] / 60, phase.seconds[1] / 60)
@@ -63,6 +75,8 @@ def situation(phase: Phase, recipe: Recipe, attributes: frozenset[str], *, befor
     if phase.environment == "oven":
         heat = "none" if celsius is None else "set"
     warmed = phase.environment == "oven" and phase.method in ("warm", "melt")
+    if warmed and _PLATES.search(text):
+        marks = (*marks, "plates")
     if phase.environment == "hob" and stir_fried(text):
         marks = (*marks, "stir-fry")
     facts: dict[str, Any] = {
@@ -79,7 +93,7 @@ def situation(phase: Phase, recipe: Recipe, attributes: frozenset[str], *, befor
         "food": (phase.food_class,) if phase.food_class and not warmed else (),
         "with": frozenset((*phase.foods, *attributes)),
         "forms": phase.forms,
-        "sign": signs(text, phase.marks),
+        "sign": signs(_told(phase, recipe, text), phase.marks),
         "celsius": celsius,
         "minutes": None if minutes is None else minutes[0],
         "grams": None if phase.grams is None else phase.grams[0],

@@ -15,9 +15,9 @@ _FAR = timing.FAR_KELVIN
 # A stay this short is watched; being far from the recipe's heat then needs no flag.
 _SHORT = 12.0
 # Judgement flags that a rule asks for and that a core temperature in the recipe makes needless.
-_BY_CORE = frozenset(("poultry-core", "no-time"))
+_BY_CORE = frozenset(("poultry-core", "joint-core", "no-time"))
 # Flags of what is measured when it is done, not before.
-_AT_THE_END = frozenset(("poultry-core",))
+_AT_THE_END = frozenset(("poultry-core", "joint-core"))
 # Classes whose weight in the ingredient list is that of one piece.
 _ONE_PIECE = frozenset((
     "beef-joint", "lamb-joint", "pork-joint", "ham", "game", "beef-tough", "lamb-tough", "pork-tough", "pork-belly",
@@ -112,6 +112,8 @@ def _flags(rule: Rule, phase: Phase, facts: Situation, moves: list[Move]) -> lis
     asked = [name for name in rule.flags if phase.core_c is None or name not in _BY_CORE]
     if "cooked" in phase.forms:
         asked = [name for name in asked if name != "poultry-core"]
+    if facts.minutes is not None:
+        asked = [name for name in asked if name != "joint-core"]
     if facts.celsius is not None and phase.environment == "oven":
         asked = [name for name in asked if name != "no-oven-heat"]
     words = {"zone": moves[-1].label if moves else "", "kelvin": "", "way": ""}

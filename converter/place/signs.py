@@ -20,7 +20,8 @@ _WORDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "under-boil": (
         ("just", "below", "without", "not", "n't", "never"),
         (
-            r"(?:just )?(?:below|under) (?:a |the )?(?:boil|simmer)", r"without (?:letting it |letting it come to a )?boil\w*",
+            r"(?:just )?(?:below|under) (?:a |the )?(?:boil|simmer)",
+            r"without (?:letting it |letting it come to a )?boil\w*",
             r"(?:not|never|n't) (?:allow|let)? ?(?:it |the \w+ )?(?:to )?(?:come to (?:a |the )?)?boil\b",
         ),
     ),
@@ -30,26 +31,35 @@ _WORDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     ),
     "soft": (
         ("soft", "transl", "transp", "wilt", "limp", "clear"),
-        (r"soft(?:en(?:ed|s|ing)?)?\b", r"translucent\b", r"transparent\b", r"wilt(?:ed|s)?\b", r"limp\b", r"turns? clear\b"),
+        (r"soft(?:en(?:ed|s|ing)?)?\b", r"translucent\b", r"transparent\b", r"wilt(?:ed|s)?\b", r"limp\b",
+         r"turns? clear\b"),
     ),
     "done": (
         ("cooked", "done", "pink", "juices", "opaque", "flak"),
         (
             r"cooked (?:through|thoroughly)\b", r"(?:well|fully|completely) (?:cooked|done)\b",
-            r"until [^.;,]{0,40}\b(?:cooked|done)\b", r"no longer pink\b", r"juices run clear\b", r"opaque\b", r"flak(?:es|y)\b",
+            r"until [^.;,]{0,40}\b(?:cooked|done)\b", r"no longer pink\b", r"juices run clear\b",
+            r"opaque\b", r"flak(?:es|y)\b",
         ),
     ),
-    "set": (("set", "firm", "wobbl", "knife"), (r"set\b(?! aside| over| on| to| the)", r"firm\b", r"wobbl\w+", r"knife\b")),
+    "set": (
+        ("set", "firm", "wobbl", "knife"),
+        (r"set\b(?! aside| over| on| to| the)", r"firm\b", r"wobbl\w+", r"knife\b"),
+    ),
     "stirred": (
         ("constant", "contin", "frequent", "regular", "active", "time", "keep", "often"),
         (
-            r"(?:constant|continuous|continual|frequent|regular|active)(?:ly)?\b", r"all the time\b", r"the whole time\b",
+            r"(?:constant|continuous|continual|frequent|regular|active)(?:ly)?\b", r"all the time\b",
+            r"the whole time\b",
             r"keep (?:on )?(?:stirring|whisking)\b", r"often\b",
         ),
     ),
     "thick": (
         ("thick", "syrupy", "jammy", "coat", "pull", "leaves the"),
-        (r"(?:thick(?:ens?|ened|ening|er)?|syrupy|jammy|coats? (?:the|a)|pulls? away|leaves the sides)\b" + _NOT_PIECES,),
+        (
+            r"(?:thick(?:ens?|ened|ening|er)?|syrupy|jammy|coats? (?:the|a)|pulls? away|leaves the sides)\b"
+            + _NOT_PIECES,
+        ),
     ),
     "reduced": (
         ("reduc", "evapor", "absorb", " down", " away", " off", "dr"),
@@ -58,7 +68,10 @@ _WORDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
             r"(?:boil|cook)(?:ed|s)? (?:down|away|off)\b", r"dr(?:y|ies|ied) up\b", r"(?:almost|nearly|until) dry\b",
         ),
     ),
-    "golden": (("gold", "blond", "caramel"), (r"gold(?:en)?\b(?! (?:syrup|raisin))", r"blonde?\b", r"carameli[sz]ed\b")),
+    "golden": (
+        ("gold", "blond", "caramel"),
+        (r"gold(?:en)?\b(?! (?:syrup|raisin))", r"blonde?\b", r"carameli[sz]ed\b"),
+    ),
     "brown": (("brown",), (r"brown(?:ed|s)?\b(?! (?:bits|sugar|rice|bread|sauce|stock|gravy|mustard|lentil))",)),
     "fragrant": (
         ("fragran", "aroma", "pop", "sp", "crackl", "smell"),
@@ -73,7 +86,10 @@ _WORDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     ),
     "gently": (
         ("gent", "slow", "softly", "lightly", "barely", "low boil"),
-        (r"low boil\b", r"gent(?:ly|le)\b", r"slow(?:ly)?\b(?! cooker)", r"softly\b", r"lightly\b" + _NOT_GENTLE, r"barely\b"),
+        (
+            r"low boil\b", r"gent(?:ly|le)\b", r"slow(?:ly)?\b(?! cooker)", r"softly\b",
+            r"lightly\b" + _NOT_GENTLE, r"barely\b",
+        ),
     ),
     "rapid": (
         ("boil", "hard", "rapid", "vigorous", "brisk", "furious"),
@@ -89,7 +105,10 @@ _WORDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "simmering": (("simmer",), (r"simmer",)),
     "to-boil": (
         ("boil", "simmer"),
-        (r"(?:br(?:ing|ings|inging|ought)|com(?:e|es|ing)|heat)\b[^.;,]{0,60}\bto (?:a |the )?(?:\w+ )?(?:boil|simmer)",),
+        (
+            r"(?:br(?:ing|ings|inging|ought)|com(?:e|es|ing)|heat)\b[^.;,]{0,60}"
+            r"\bto (?:a |the )?(?:\w+ )?(?:boil|simmer)",
+        ),
     ),
     "boiled": (("boil",), (r"(?:par)?boil(?:ed|s|ing)?\b(?! water)",)),
 }  # fmt: skip

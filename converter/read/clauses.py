@@ -30,12 +30,11 @@ _CONDITION_HARMLESS = re.compile(
     r"you(?:['’]d| would) like|baking|cooking|making|grilling|roasting|frying|you don|the recipe|"
     r"there['’]?s? (?:is )?time|time (?:allows|permits)|possible)"
 )
-_ALTERNATIVE = re.compile(
-    r"\W*(?:alternatively|or\b|if (?:you|using)|for (?:the )?(?:grill|oven|stovetop|barbecue))"
-)
+_ALTERNATIVE = re.compile(r"\W*(?:alternatively|or\b|if (?:you|using)|for (?:the )?(?:grill|oven|stovetop|barbecue))")
 _FALLBACK = re.compile(r"\bif (?:needed|necessary|required)\b")
 _FALLBACK_BEFORE = re.compile(
-    r"\bif (?:not|so|it|they|the|still|too)\b[^.;:]{0,30},\s*(?:then\s+)?(?:\w+\s+)?$|\bif (?:not|so|needed|necessary),?\s*$"
+    r"\bif (?:not|so|it|they|the|still|too)\b[^.;:]{0,30},\s*(?:then\s+)?(?:\w+\s+)?$"
+    r"|\bif (?:not|so|needed|necessary),?\s*$"
 )
 
 
@@ -66,8 +65,8 @@ class Cutter:
     def __init__(
         self, doc: Doc, base: int, low: str, hits: list[Hit], places: list[Place], mentions: tuple[Mention, ...]
     ) -> None:
-        self.lowers = [token.lower_ for token in doc]
-        self.starts = [token.idx + base for token in doc]
+        self.lowers, starts = doc.user_data["undial_tokens"]
+        self.starts = [start + base for start in starts] if base else starts
         self.low = low
         self.hits = hits
         self.places = places

@@ -13,7 +13,8 @@ _LIDDED = r"(?:pan|pot|skillet|dish|casserole|saucepan|wok|oven|kettle|steamer|t
 _NOT_TOPPED = r"(?! with (?:water|sauce|cheese|pastry|the|plastic|cling|boiling|cold))"
 _TIGHT = r"(?:(?:tight(?:ly|[- ]fitting)?|heavy|fitted|fitting|close-fitting|well-fitting)[ -]*(?:fitting )?)?"
 _LID_ON = re.compile(
-    r"(?<!to )(?<!fully )(?<!completely )(?<!just )(?<!are )(?<!is )(?<!barely )(?<!well )\b(?:cover(?:ed|ing)?(?=\W*$|\s*[,;.(\x02-]|\s+(?:and|or|tightly|loosely|partially|partly|securely|closely|close|"
+    r"(?<!to )(?<!fully )(?<!completely )(?<!just )(?<!are )(?<!is )(?<!barely )(?<!well )\b"
+    r"(?:cover(?:ed|ing)?(?=\W*$|\s*[,;.(\x02-]|\s+(?:and|or|tightly|loosely|partially|partly|securely|closely|close|"
     r"it\b(?! with (?:water|sauce|cheese|the))|again|then|for|until|over|on|in the oven|lightly)|"
     rf"\s+(?:the\s+|your\s+|a\s+|and\s+)?(?:\w+\s+){{0,2}}{_LIDDED}\b{_NOT_TOPPED}|"
     r"\s+(?:[^.;,]{0,40}\s)?with\s+(?:an?\s+|the\s+|its\s+|some\s+|another\s+)?(?:[\w-]+\s+){0,3}"

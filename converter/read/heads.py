@@ -7,41 +7,47 @@ sentence, after a comma, "and", "then". Words after "until", "when", "once",
 
 from __future__ import annotations
 
+from dataclasses import dataclass, fields
+from functools import cache
 from typing import NamedTuple
 
+from converter.data import DataError, expect_keys, lexicon
 from converter.read.words import Hit
 
-_OPENERS = frozenset(
-    [",", ";", ":", "(", ")", "-", "–", "—", ".", "!", "?", "and", "then", "or", "but", "you", "also", "&", "now", "please", "can", "may", "should", "must", "will", "just", "next", "first", "finally", "gently", "immediately", "simply", "i", "we", "they", "it'll", "you'll", "would", "could", "either", "and/or", "that'", "alternatively", "again"]
-)
-_ADVERBS = frozenset(
-    ["gently", "slowly", "quickly", "lightly", "well", "then", "just", "carefully", "immediately", "briefly", "again", "also", "simply", "first", "finally", "now", "thoroughly", "evenly", "constantly", "continuously", "occasionally", "rapidly", "finely", "very", "so", "still", "only", "further", "separately", "deep", "dry", "partially", "partly", "fully", "slightly", "frequently", "always", "usually", "next", "shallow", "quick", "hard", "soft", "barely"]
-)
-_NOT_ADVERBS = frozenset(("jelly", "belly", "curly", "early", "only", "family", "simply"))
-_NEGATIONS = frozenset(
-    ("not", "n't", "n’t", "never", "don't", "without", "avoid", "cannot", "nor", "rather", "instead")
-)
-_DETERMINERS = frozenset(
-    ["a", "an", "the", "your", "this", "that", "these", "those", "of", "in", "on", "into", "from", "with", "at", "for", "each", "every", "all", "any", "some", "no", "more", "its", "their", "our", "his", "her", "per", "about", "as", "by", "like", "than", "another", "one", "two", "three"]
-)
-_SUBORDINATE = frozenset(
-    ["until", "till", "'til", "’til", "once", "when", "while", "whilst", "after", "before", "if", "unless", "because", "since", "so", "which", "where", "whether", "as", "without", "who", "although", "though", "how"]
-)
-_LEADS = frozenset(["once", "when", "while", "whilst", "after", "before", "if", "unless", "since", "as", "because", "although", "though", "where"])
-_PREPOSITIONS = frozenset(["in", "on", "over", "using", "with", "under", "at", "for", "into", "to", "from", "meanwhile"])
-_STRONG = frozenset(["put", "add", "out", "cover", "uncover", "serve", "begin", "preheat", "back"])
-_BE = frozenset(["be", "is", "are", "been", "was", "were", "being"])
-_SUBJECTS = _BE | {"it", "they", "to"}
-_MODALS = frozenset(["should", "can", "could", "may", "must", "will", "to", "would", "needs", "need"])
-_BEFORE_TO = frozenset(
-    ["continue", "want", "wish", "begin", "start", "time", "ready", "need", "prefer", "due", "return", "back", "is", "choose"]
-)
-_NOUN_AFTER = frozenset(("should", "will", "is", "are", "has", "can", "may", "must", ":", "time"))
+_STRONG = frozenset(("put", "add", "out", "cover", "uncover", "serve", "begin", "preheat", "back"))
 _LISTABLE = frozenset(("boil", "simmer", "fry", "bake", "grill"))
 _ENDS_SUB = frozenset((",", "then", ";", ":", ")"))
 _ING_BEFORE = frozenset((",", "and", "by", "then", "or", "through", "-", "–", "—"))
-_NOT_CHAINED = frozenset(("a", "an", "the", "not", "n't", "somewhere", "still", "is", "be", "stay", "of", "keep", "too"))
 _CHAIN_TOKENS = 9  # how far a verb may stand behind "let", "bring", "continue"
+
+
+@dataclass(frozen=True, slots=True)
+class _Lists:
+    """The lists of lexicon/orders.yaml."""
+
+    openers: frozenset[str]
+    adverbs: frozenset[str]
+    nouns_in_ly: frozenset[str]
+    negations: frozenset[str]
+    determiners: frozenset[str]
+    conjunctions: frozenset[str]
+    leads: frozenset[str]
+    prepositions: frozenset[str]
+    forms_of_be: frozenset[str]
+    modals: frozenset[str]
+    before_to: frozenset[str]
+    after_noun: frozenset[str]
+    not_chained: frozenset[str]
+
+
+@cache
+def _lists() -> _Lists:
+    names = tuple(field.name for field in fields(_Lists))
+    root = expect_keys(lexicon("orders"), required=names, where="lexicon/orders.yaml")
+    for name in names:
+        if not root[name] or not all(isinstance(word, str) for word in root[name]):
+            raise DataError(root.at(name), f"'{name}' must be a list of words")
+    return _Lists(**{name: frozenset(root[name]) for name in names})
 
 
 class Head(NamedTuple):
@@ -61,14 +67,11 @@ def heads(lowers: list[str], first: int, hits: list[Hit]) -> list[Head]:
     return scan.heads
 
 
-def _adverb(token: str) -> bool:
-    return token in _ADVERBS or (len(token) > 4 and token.endswith("ly") and token not in _NOT_ADVERBS)
-
-
 class _Scan:
     """Goes through the words of one sentence; ``sub`` is the conjunction that it stands under."""
 
     def __init__(self, lowers: list[str], first: int) -> None:
+        self.lists = _lists()
         self.lowers = lowers
         self.first = first
         self.position = first
@@ -81,7 +84,7 @@ class _Scan:
         self._subordinate(hit.first)
         self.position = hit.first
         n = hit.first - 1
-        while n >= self.first and _adverb(self.lowers[n]):
+        while n >= self.first and self._adverb(self.lowers[n]):
             n -= 1
         before = self.lowers[n] if n >= self.first else ""
         word = hit.word
@@ -99,11 +102,15 @@ class _Scan:
             self.heads.append(Head(hit, passive=word.form == "ed"))
             self.chain = hit if word.kind == "act" and word.key == "begin" else None
 
+    def _adverb(self, token: str) -> bool:
+        lists = self.lists
+        return token in lists.adverbs or (token.endswith("ly") and len(token) > 4 and token not in lists.nouns_in_ly)
+
     def _subordinate(self, end: int) -> None:
         lowers = self.lowers
         for n in range(self.position, end):
             token = lowers[n]
-            if token in _SUBORDINATE:
+            if token in self.lists.conjunctions:
                 well = token == "as" and lowers[n - 1 : n] == ["well"]
                 loose = token == "so" and n + 1 < len(lowers) and lowers[n + 1] != "that"
                 if not well and not loose:
@@ -114,7 +121,7 @@ class _Scan:
     def _chained(self, hit: Hit, before: str) -> bool:
         if self.chain is None or hit.word.kind != "heat" or hit.word.form == "ed" or self.sub:
             return False
-        if before in _NOT_CHAINED or hit.first - self.chain.last > _CHAIN_TOKENS:
+        if before in self.lists.not_chained or hit.first - self.chain.last > _CHAIN_TOKENS:
             return False
         if self.chain.word.lemma.startswith("bring") and hit.word.lemma in ("boil", "simmer"):
             return False
@@ -122,9 +129,9 @@ class _Scan:
         return "," not in between and ";" not in between
 
     def _past(self, hit: Hit, before: str, n: int) -> bool:
-        if hit.word.kind != "heat" or before not in _BE or n <= self.first or self.sub:
+        if hit.word.kind != "heat" or before not in self.lists.forms_of_be or n <= self.first or self.sub:
             return False
-        return any(word in _MODALS for word in self.lowers[max(self.first, n - 3) : n])
+        return any(word in self.lists.modals for word in self.lowers[max(self.first, n - 3) : n])
 
     def _gerund(self, hit: Hit, before: str, n: int) -> bool:
         word = hit.word
@@ -141,28 +148,28 @@ class _Scan:
     def _order(self, hit: Hit, before: str, n: int) -> bool:
         if before == "":
             return not self._noun(hit)
-        if before in _NEGATIONS:
+        if before in self.lists.negations:
             return False
         if before == "to":
             return self._infinitive(hit, n)
-        if before in _OPENERS:
+        if before in self.lists.openers:
             return self._opened(hit, before, n)
-        if before in _DETERMINERS:
+        if before in self.lists.determiners:
             return False
         return self._led_in(hit, n) or (hit.word.lemma == "set aside" and not self.sub)
 
     def _noun(self, hit: Hit) -> bool:
         """Tell a noun at the head of a sentence ("Roast should be brown") from an order ("Roast the lamb")."""
         after = self.lowers[hit.last] if hit.last < len(self.lowers) else ""
-        return after == "time" or (hit.word.kind == "heat" and after in _NOUN_AFTER)
+        return after == "time" or (hit.word.kind == "heat" and after in self.lists.after_noun)
 
     def _infinitive(self, hit: Hit, n: int) -> bool:
         return (
             hit.word.kind == "heat"
             and not self.sub
             and n > self.first
-            and self.lowers[n - 1] in _BEFORE_TO
-            and not any(word in _NEGATIONS for word in self.lowers[max(self.first, n - 3) : n - 1])
+            and self.lowers[n - 1] in self.lists.before_to
+            and not any(word in self.lists.negations for word in self.lowers[max(self.first, n - 3) : n - 1])
         )
 
     def _opened(self, hit: Hit, before: str, n: int) -> bool:
@@ -186,10 +193,10 @@ class _Scan:
     def _led_in(self, hit: Hit, n: int) -> bool:
         """Tell an order behind a phrase without a comma: "In a wide pan heat ..."."""
         word = hit.word
-        if self.heads or not (self.lead in _PREPOSITIONS or (self.sub and self.sub in _LEADS)):
+        if self.heads or not (self.lead in self.lists.prepositions or (self.sub and self.sub in self.lists.leads)):
             return False
         if word.kind == "heat":
-            if self.sub or self.lowers[n] in _SUBJECTS:
+            if self.sub or self.lowers[n] in self.lists.forms_of_be or self.lowers[n] in ("it", "they", "to"):
                 return False
         elif word.key not in _STRONG:
             return False

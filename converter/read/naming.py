@@ -50,6 +50,7 @@ _WRAPPED = re.compile(
     r"\b(?:cabbage|lettuce|chard|beef|chicken|turkey|pork|veal|fish|ham|egg|spring|aubergine|eggplant|courgette)\W+rolls?\b",
     re.IGNORECASE,
 )
+_MERINGUE = re.compile(r"\bmeringue\W+(?:cookie|kiss|nest|biscuit|drop|bite|mushroom)", re.IGNORECASE)
 _AT_ONCE = re.compile(
     r"^\W*(?:then |and |or,? )?(?:you (?:may|can) )?(?:bake|roast|cook|toast)\s+"
     r"(?:the |all |your |both )?(?:\w+ ){0,2}$"
@@ -106,8 +107,11 @@ class Namer:
     def __init__(self, recipe: Recipe, method: str) -> None:
         self.recipe = recipe
         self.dish = dish_of(recipe.title, recipe.ingredients, method)
-        if self.dish == "rolls" and _WRAPPED.search(recipe.title):
+        self.wrapped = bool(_WRAPPED.search(recipe.title))
+        if self.dish == "rolls" and self.wrapped:
             self.dish = None
+        if self.dish == "biscuit" and _MERINGUE.search(recipe.title):
+            self.dish = "meringue"
         self.text = recipe.document.text
 
     def name(self, opened: Open) -> Named:
@@ -172,6 +176,8 @@ class Namer:
     def _oven(self, opened: Open, words: str, hits: list[FoodHit]) -> str | None:
         text = " ".join(_SIGN.sub(" ", word) for word in opened.words)
         own = [hit for hit in find(text, 0, len(text)) if hit.food not in _PASSING]
+        if self.wrapped:
+            own = [hit for hit in own if hit.food != "rolls"]
         if self._empty_case(opened, text):
             return "pastry"
         if opened.method in ("toast", "roast") and own:

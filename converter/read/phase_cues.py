@@ -51,19 +51,25 @@ MELTED_WITH = _word("melted_with")
 TOASTED = _word("toasted")
 WET = re.compile(rf"(?<!\bwithout ){_NOT_WET}\b{any_of('wetting')}\b(?! (?:chestnuts?|powder|chips))")
 FOOD = re.compile(rf"\b(?:{any_of('fried')}|{any_of('boiled')}|{any_of('roasted')})\b")
-ROUX = re.compile(r"\bflour\b.*\buntil\b[^.;]{0,40}\b(?:blond|blonde|golden|brown|nutty)\b|\bturns? (?:light )?blonde?\b")
+ROUX = re.compile(
+    r"\bflour\b.*\buntil\b[^.;]{0,40}\b(?:blond|blonde|golden|brown|nutty)\b|\bturns? (?:light )?blonde?\b"
+)
 SCRAPED = re.compile(r"\bscrap\w+\b|\bbrown(?:ed)? bits\b|\bdeglaz\w+")
 SAUTEED = re.compile(r"\b(?:onions?|garlic|celery|leeks?|shallots?)\b")
 FILLED = re.compile(r"\b(?:fill\w*|pour\w*|spread|spoon|filling|top with)\b")
 PAN_OF = re.compile(r"\ban? (?:\w+ ){0,2}(?:pan|pot|saucepan|kettle|stockpot) of\b")
 FAT_LEFT = re.compile(
-    r"\W*(?:\w+ )?(?:allow|let|leave|wait for)\W+(?:the\W+|your\W+)?(?:oil|fat|pan|butter|ghee|skillet|wok|griddle)\W+(?:to\W+)?"
+    r"\W*(?:\w+ )?(?:allow|let|leave|wait for)\W+(?:the\W+|your\W+)?(?:oil|fat|pan|butter|ghee|skillet|wok|griddle)\W+"
+    r"(?:to\W+)?"
     r"(?:get|heat|become|warm|melt|preheat|come)"
 )
-OTHER_PART = re.compile(r"\b(?:cool|hot|low|high|indirect|medium|other)\w*\b.{0,20}\b(?:part|side|area|zone|section|heat)\b")
+OTHER_PART = re.compile(
+    r"\b(?:cool|hot|low|high|indirect|medium|other)\w*\b.{0,20}\b(?:part|side|area|zone|section|heat)\b"
+)
 INTO_FAT = re.compile(r"\b(?:in|into|to) (?:the )?(?:hot |heated |sizzling )?(?:oil|fat|butter|ghee|lard|dripping)\b")
 HOT_PAN = re.compile(
-    r"\b(?:in|into|on|onto|to)\W+(?:an? |the |your )?(?:lightly )?(?:hot|heated|preheated|pre-heated|warm|warmed|sizzling)"
+    r"\b(?:in|into|on|onto|to)\W+(?:an? |the |your )?(?:lightly )?"
+    r"(?:hot|heated|preheated|pre-heated|warm|warmed|sizzling)"
     r"\W+(?:[\w-]+\W+){0,3}(?:pan|skillet|griddle|wok)\b"
 )
 STEEP = re.compile(r"\b(?:steep|soak|infuse|stand|sit|rest|cool)\w*\b")
@@ -81,8 +87,12 @@ HEATED_ALONE = re.compile(
     r"\W*(?:\w+ly )?(?:heat|warm)\w*(?:\W+(?:it|up|well|the oil|the pan))*"
     r"(?:\W+(?:over|on|at|until|to|for|\x02+|\x01+|very|hot|shimmering|smoking|high|medium|low|heat|medium-high|a)\b)*[\W\x01\x02]*(?:and|then)?\W*$"
 )
-HEATED_WITH = re.compile(r"\boil\b[^.;]{0,20}\bwith\b(?! (?:an?|the lid|the oil|the butter|butter|oil|ghee|some oil|medium|high|low)\b)")
-SOME_OTHER = re.compile(r"\bto (?:the |this |your )?(?!pan|pot|skillet|wok|hot|oil|butter|ghee|fat|a boil|boil|heated|sizzling)\w+")
+HEATED_WITH = re.compile(
+    r"\boil\b[^.;]{0,20}\bwith\b(?! (?:an?|the lid|the oil|the butter|butter|oil|ghee|some oil|medium|high|low)\b)"
+)
+SOME_OTHER = re.compile(
+    r"\bto (?:the |this |your )?(?!pan|pot|skillet|wok|hot|oil|butter|ghee|fat|a boil|boil|heated|sizzling)\w+"
+)
 OWN_GRIDDLE = re.compile(r"\bgrill[- ]pan|griddle")
 UNTIL_MELTED = re.compile(r"\b(?:until|till)\b[^.;]{0,40}\bmelt(?:s|ed)?\b")
 UNTIL_REDUCED = re.compile(r"\b(?:until|till)\b[^.;]{0,40}\breduc(?:ed|es)\b")
@@ -92,7 +102,8 @@ UNTIL_BROWN = re.compile(r"\b(?:until|till)\b[^.;]{0,30}\bbrown(?:ed)?\b")
 OIL_ONLY = re.compile(
     r"^\W*(?:[^.;]*?\b)?(?:heat|warm|preheat|pre-heat|heating|preheating|warming)\W+"
     rf"(?:(?:{any_of('measures')}|{_NUMBER})\W+){{0,12}}?"
-    r"(?:oil|butter|fat|ghee|lard|drippings?|margarine|shortening|grease|pan|skillet|wok|griddle|pot|saucepan|frying pan|"
+    r"(?:oil|butter|fat|ghee|lard|drippings?|margarine|shortening|grease|pan|skillet|wok|griddle|pot|saucepan|"
+    r"frying pan|"
     r"kadai|kadhai|karahi|casserole|dutch oven|tawa|kettle|grill pan|frypan|fryer|iron)\b"
     r"(?! (?:mixture|and sugar|and milk|milk|sauce))"
     r"|^\W*(?:\w+ly )?(?:pre-?)?heat\w*\W+(?:up )?(?:an?|the|your|another)\W+(?:(?!in\b|of\b|with\b)[\w-]+\W+){0,6}?"
@@ -111,10 +122,12 @@ NOT_REDUCING = re.compile(
     r"to (?:a )?(?:crumbs|puree|powder))"
 )
 FROM_HEAT = re.compile(
-    r"\b(?:from|off) (?:the |its |direct )*(?:heat|stove|hob|burner|fire|flame|oven|stovetop|grill|broiler|smoker|microwave)\b"
+    r"\b(?:from|off) (?:the |its |direct )*(?:heat|stove|hob|burner|fire|flame|oven|stovetop|grill|broiler|smoker|"
+    r"microwave)\b"
 )
 FROM_PAN = re.compile(
-    r"\b(?:from|out of) (?:the |your )?(?:\w+ )?(?:pan|pot|skillet|oil|water|wok|saucepan|fryer|casserole|liquid|broth|stock|"
+    r"\b(?:from|out of) (?:the |your )?(?:\w+ )?(?:pan|pot|skillet|oil|water|wok|saucepan|fryer|casserole|liquid|broth|"
+    r"stock|"
     r"tin|mold|mould|fat|kettle|dutch oven|griddle)\b"
     r"|\bto (?:an? |the )?(?:\w+ ){0,3}(?:plate|bowl|platter|rack|paper towels?|dish|board|tray)\b"
 )
@@ -127,8 +140,8 @@ SEPARATE = re.compile(
     r"|\bmeanwhile\b|\bin the meantime\b|\bat the same time\b"
 )
 NEW_VESSEL = re.compile(
-    r"\bin (?:an? |your |another )(?:\S+ ){0,5}?(?:pan|pot|saucepan|skillet|wok|casserole|stockpot|kettle|kadai|dutch oven|"
-    r"griddle|double boiler|boiler)\b"
+    r"\bin (?:an? |your |another )(?:\S+ ){0,5}?(?:pan|pot|saucepan|skillet|wok|casserole|stockpot|kettle|kadai|"
+    r"dutch oven|griddle|double boiler|boiler)\b"
 )
 INTO_A_PAN = re.compile(
     r"\b(?:in|into|to) (?:an|a) (?:\w+ ){0,3}(?:pan|pot|saucepan|skillet|wok|stockpot|casserole|dutch oven)\b"
@@ -158,7 +171,8 @@ STOVE_PAN = re.compile(r"\b(?:pan|pot|saucepan|skillet|stove|boiler|wok)\b")
 TURN_OVER = re.compile(r"\b(?:turn|flip|other side|second side|both sides|rotate|reverse)\b")
 EACH_SIDE = re.compile(r"\bsides?\b")
 SET_OVEN = re.compile(
-    r"\b(?:set|turn(?: on)?|switch on|light|heat|start|put|get|warm|bring|fire up|have|turning|prepare)\b[^.;,]*\b(?:oven)\b"
+    r"\b(?:set|turn(?: on)?|switch on|light|heat|start|put|get|warm|bring|fire up|have|turning|prepare)\b"
+    r"[^.;,]*\b(?:oven)\b"
 )
 OVEN_OFF = re.compile(r"\b(?:turn|switch)\w*\s+(?:the )?(?:oven )?off|off the oven")
 INTO_OVEN = re.compile(r"\b(?:in|into|to|from|dutch) (?:an? |the |your )?(?:\S+ ){0,3}oven\b")

@@ -53,7 +53,7 @@ def _apart(state: State, draft: Draft, method: str, environment: str, *, weak: b
     else:
         phase = state.start(draft, method or ("grill" if environment == "grill" else "other"), environment, weak=weak)
     if environment == "none":
-        phase.celsius = oven_c(draft) or phase.celsius or state.device_c
+        phase.celsius = oven_c(draft) or phase.celsius or (None if phase.heat else state.device_c)
         phase.appliance = phase.method
     return phase
 
@@ -62,9 +62,9 @@ def joins(state: State, current: Open, draft: Draft) -> bool:
     """Tell whether a clause without a change of heat carries the open phase on."""
     seconds = cook_time(draft)
     lid = draft.lid or state.pending_lid
-    if lid is not None and lid != (current.lid or "off") and not current.weak:
-        if current.done or (current.method in DRY and not current.general):
-            return False
+    told = current.done or (current.method in DRY and not current.general)
+    if lid is not None and lid != (current.lid or "off") and told and not current.weak:
+        return False
     if state.turned:
         return True
     if state.added and current.seconds is not None and draft.act == "heat" and draft.sign is not None:
@@ -104,6 +104,8 @@ def _oven(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
         if draft.general and current is not None and current.environment == "oven" and not method:
             method = current.method
         phase = state.start(draft, method, "oven", weak=weak)
+        phase.lid = phase.lid or state.dish_lid
+        state.dish_lid = None
     _oven_heat(state, phase, draft)
     return phase
 

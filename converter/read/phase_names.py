@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from converter.read import phase_cues as cue
 from converter.read.phase_state import Open, oil_c
 
@@ -29,6 +31,8 @@ def _nothing(phase: Open, words: str) -> bool:
 def _method(phase: Open, words: str) -> None:
     if not phase.method or (phase.general and phase.method == "other"):
         phase.method = _general(phase, words)
+    if phase.appliance == "pressure-cooker":
+        phase.lid = phase.lid or "on"
     if phase.environment == "hob":
         _on_hob(phase, words)
     elif phase.environment == "oven":
@@ -45,7 +49,7 @@ def _in_oven(phase: Open, words: str) -> None:
 def _blind_bakes(phases: list[Open]) -> None:
     """A case that is baked, and then filled and baked again, was baked blind."""
     oven = [phase for phase in phases if phase.environment == "oven" and phase.method == "bake"]
-    for first, second in zip(oven, oven[1:], strict=False):
+    for first, second in pairwise(oven):
         before = first.lead
         if cue.CRUST.search(before) and not cue.FILLED.search(before) and cue.FILLED.search(second.lead):
             first.method = "blind-bake"
@@ -78,9 +82,9 @@ def _by_sign(phase: Open, words: str, *, vague: bool) -> str | None:
             return "brown"
         if vague and cue.UNTIL_BROWN.search(words) and (cue.BROWNED.search(words) or phase.core):
             return "brown"
-    if phase.weak and not phase.general and phase.method != "boil":
-        if cue.UNTIL_THICK.search(words) or cue.SCRAPED.search(words):
-            return "other"
+    unsaid = phase.weak and not phase.general and phase.method != "boil"
+    if unsaid and (cue.UNTIL_THICK.search(words) or cue.SCRAPED.search(words)):
+        return "other"
     if phase.general and phase.method == "fry" and not phase.wet and cue.SAUTEED.search(words):
         return "saute"
     return None

@@ -109,7 +109,9 @@ def _cooks(draft: Draft, mention: Mention) -> bool:
 
 def _after(draft: Draft, mention: Mention) -> bool:
     """Tell "add the garlic after 4 minutes": the time marks a point, it is not the end."""
-    return draft.words[: max(0, mention.span.start - draft.start)].rstrip().endswith(" after")
+    return draft.act in ("add", "put", "turn") and draft.words[
+        : max(0, mention.span.start - draft.start)
+    ].rstrip().endswith(" after")
 
 
 def oven_c(draft: Draft) -> Range | None:
@@ -162,6 +164,7 @@ class State:
         self.pan = Pan()
         self.lid: str | None = None
         self.pending_lid: str | None = None
+        self.dish_lid: str | None = None
         self.changed = False
         self.added = False
         self.turned = False

@@ -4,7 +4,8 @@ One pass, one state (`phase_state`). A phase is opened where heating starts,
 takes its time from the clause that gives one and is closed when the heat, the
 pan or the cover changes, when the food comes out, or when food with a time of
 its own goes in (`phase_join`). The handlers of the verbs stand in
-`phase_heat`, `phase_acts` and `phase_devices`.
+`phase_heat`, `phase_settings`, `phase_put`, `phase_lids`, `phase_acts` and
+`phase_devices`.
 """
 
 from __future__ import annotations
@@ -13,8 +14,8 @@ from converter.read import phase_cues as cue
 from converter.read.clauses import Draft
 from converter.read.phase_acts import HANDLERS
 from converter.read.phase_devices import device
-from converter.read.phase_heat import change, change_oven, hold, preheat, sets_oven
 from converter.read.phase_names import named
+from converter.read.phase_settings import change, change_oven, hold, preheat, sets_oven
 from converter.read.phase_state import Open, State, oil_c, oven_c, vessels
 
 __all__ = ["Open", "Tracker"]

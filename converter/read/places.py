@@ -100,15 +100,20 @@ _LEVEL = (
 )
 _HEAT_NOUN = r"(?:heat|flame|fire|setting|burner|hob|gas|stove|element)s?"
 _SHORT_LEVEL = r"(?:medium|high|low|med)(?:\s*(?:-|–|/)?\s*(?:to\s+)?(?:high|low|medium))?"
-_HOB = re.compile(
-    r"(?:\b(?:over|on|at|with|under|using|in|to)\s+)?(?:\d\s+)?(?:burners?\s+set\s+(?:on|at|to)\s+)?"
-    rf"(?:(?:an?|the|your)\s+)?(?P<l>\b{_LEVEL})[\s-]+{_HEAT_NOUN}\b(?:\s+(?:setting|level))?"
+_WITH_NOUN = (
+    rf"(?P<l>\b{_LEVEL})[\s-]+{_HEAT_NOUN}\b(?:\s+(?:setting|level))?"
     r"(?:\s+(?:of|on)\s+(?:the|your)\s+(?:stove(?:top)?|hob))?"
-    rf"|\b(?:on|at|to)\s+(?:the\s+)?(?P<l2>{_SHORT_LEVEL})\b"
+)
+_LEVEL_ALONE = re.compile(_WITH_NOUN)
+_HOB = re.compile(
+    r"\b(?:over|on|onto|at|with|under|using|in|to|above|upon)\s+(?:"
+    rf"(?:\d\s+)?(?:burners?\s+set\s+(?:on|at|to)\s+)?(?:(?:an?|the|your)\s+)?{_WITH_NOUN}"
+    rf"|(?<=[nto]\s)(?:the\s+)?(?P<l2>{_SHORT_LEVEL})\b"
     r"(?!\s*(?:speed|power|setting for|until stiff|shelf|rack|in |side|oven|mixer|pressure|part|[a-z]+\s+speed|grill))"
-    r"|\b(?:over|on|onto|on to|to|above|upon)\s+(?:an?\s+|the\s+|your\s+)?(?:side of\s+the\s+|back of\s+the\s+)?"
-    r"(?:direct\s+|open\s+|same\s+)?"
-    r"(?P<l3>(?:(?:sauce)?pan|pot) of (?:\w+ )?(?:simmering|boiling|hot) water|(?<!pour over )(?:simmering|hot) water|heat|stove[\s-]?top|stove|hob|cooktop|burner|flame|fire|ring|range)\b(?!\s+(?:oven|proof|up\b|settings?|sources?|tolerance|levels?|preference))"
+    r"|(?:to\s+)?(?:an?\s+|the\s+|your\s+)?(?:side of\s+the\s+|back of\s+the\s+)?(?:direct\s+|open\s+|same\s+)?"
+    r"(?P<l3>(?:(?:sauce)?pan|pot) of (?:\w+ )?(?:simmering|boiling|hot) water|(?<!pour over )(?:simmering|hot) water|"
+    r"heat|stove[\s-]?top|stove|hob|cooktop|burner|flame|fire|ring|range)\b"
+    r"(?!\s+(?:oven|proof|up\b|settings?|sources?|tolerance|levels?|preference)))"
 )
 _CHANGE_VERB = (
     r"reduc(?:e|ing)|lower(?:ing)?|decreas(?:e|ing)|drop(?:ping)?|turn(?:ing)?(?:\s+(?:down|up))?|increas(?:e|ing)|"
@@ -130,7 +135,8 @@ _CHANGE = re.compile(
     r"(?:\s+to\s+\x01+|\s+a\s+(?:little|bit))?"
 )
 BOIL = re.compile(
-    r"\bto\s+(?P<under>(?:just\s+|almost\s+)?(?:below|under|short of|near)\s+)?(?:an?\s+|the\s+)?(?:(?:rolling|full|hard|rapid|gentle|slow|slight|quick|good|brisk|fast|low|vigorous|"
+    r"\bto\s+(?P<under>(?:just\s+|almost\s+)?(?:below|under|short of|near)\s+)?(?:an?\s+|the\s+)?"
+    r"(?:(?:rolling|full|hard|rapid|gentle|slow|slight|quick|good|brisk|fast|low|vigorous|"
     r"strong|light|rapidly|bare|steady)[\s,]+)*(?P<k>boil|boiling(?:\s+point)?|simmer)\b"
 )
 _LEVELS = (
@@ -160,6 +166,7 @@ _HEIGHTS = {
 _UP = ("increas", "rais", "crank", "up")
 _DOWN = ("reduc", "lower", "decreas", "drop", "down", "bring")
 _NEED_GOAL = ("bring", "put", "move", "set", "adjust", "keep", "maintain", "regulate", "switch", "change", "up")
+_NOT_ON = ("at", "with", "under", "using", "in ")
 _TURNABLE = ("heat", "flame", "simmer", "oven", "fire", "temp", "turn", " to ")
 
 
@@ -189,8 +196,10 @@ def find(low: str) -> list[Place]:
     if "grill" in low or "broiler" in low or "salamander" in low:
         found.extend(Place(Span(*m.span()), "grill", level(m.group(0))) for m in _GRILL.finditer(low))
     for m in _HOB.finditer(low):
-        noun = "stove" if m.group("l3") else None
-        found.append(Place(Span(*m.span()), "hob", level(m.group("l") or m.group("l2")), noun=noun))
+        noun = "stove" if m.group("l3") and not m.group(0).startswith(_NOT_ON) else None
+        if noun or not m.group("l3"):
+            found.append(Place(Span(*m.span()), "hob", level(m.group("l") or m.group("l2")), noun=noun))
+    found.extend(Place(Span(*m.span()), "hob", level(m.group("l"))) for m in _LEVEL_ALONE.finditer(low))
     if HOT in low:
         found.extend(Place(Span(*m.span()), "at") for m in _AT.finditer(low))
     return _longest(found)
@@ -233,7 +242,15 @@ def _longest(found: list[Place]) -> list[Place]:
         last = kept[-1] if kept else None
         if last is None or place.span.start >= last.span.end:
             kept.append(place)
-        elif place.span.end > last.span.end and place.kind != "at" and last.kind != "change":
-            if place.span.end - place.span.start > last.span.end - last.span.start:
-                kept[-1] = place
+        elif (
+            place.span.end > last.span.end
+            and place.kind != "at"
+            and last.kind != "change"
+            and _length(place) > _length(last)
+        ):
+            kept[-1] = place
     return kept
+
+
+def _length(place: Place) -> int:
+    return place.span.end - place.span.start

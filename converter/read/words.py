@@ -135,7 +135,10 @@ def entries() -> dict[str, Word]:
 
 
 class WordFinder:
-    """Pipeline component: leaves the hits, in order and free of overlaps, in ``doc.user_data['undial']``."""
+    """Pipeline component: leaves the hits, in order and free of overlaps, in ``doc.user_data['undial']``.
+
+    ``doc.user_data['undial_tokens']`` holds the tokens in lower case and their offsets.
+    """
 
     def __init__(self, nlp: Language) -> None:
         self.matcher = PhraseMatcher(nlp.vocab, attr="LOWER")
@@ -154,6 +157,14 @@ class WordFinder:
         from spacy.attrs import IDX, LENGTH, LOWER
 
         grid = doc.to_array([LOWER, IDX, LENGTH]).tolist()
+        text = doc.text
+        low = text.lower()
+        if len(low) != len(text):
+            low = "".join(c.lower() if len(c.lower()) == 1 else c for c in text)
+        doc.user_data["undial_tokens"] = (
+            [low[start : start + length] for _, start, length in grid],
+            [start for _, start, _ in grid],
+        )
         hits: list[Hit] = []
         taken: dict[int, int] = {}
         found = self.matcher(doc)
