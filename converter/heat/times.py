@@ -21,28 +21,15 @@ from contextlib import suppress
 from dataclasses import dataclass
 from math import inf
 
+from converter.heat import words
 from converter.heat.clock import clock_minutes, minutes_of, oven_c
-from converter.heat.conduction import Leg, chain_to_core, size_from_time, time_to_core
+from converter.heat.conduction import chain_to_core, size_from_time, time_to_core
 from converter.heat.constants import value
 from converter.heat.errors import BadValue, NeverDone, OutOfReach, food_c
 from converter.heat.materials import Material, material
 from converter.heat.shapes import Body
-from converter.heat.surfaces import Film, Surroundings, equilibrium_c, film
-
-# What decides in classes of food whose end is not, or not only, a core temperature.
-BY_CLASS = {
-    "poultry": "poultry: plan by the latest time and go by a probe in the thickest part",
-    "mince": "minced meat: plan by the latest time and go by a probe in the middle",
-    "pork": "pork: plan by the latest time and go by a probe in the middle",
-    "bread": "bread: colour and crust decide; keep to the zone nearest the recipe",
-    "egg-custard": "custard: its water bath sets the pace, not the oven; go by the wobble",
-    "root": "vegetables in pieces: softness and colour decide; go by a knife",
-    "gratin": "dish with a top: it must be hot in the middle and coloured on top; look at both",
-}
-
-NOT_READ = "the zone was not read with a thermometer today, so that the range is wider"
-TENDER_C = 85.0  # a core asked for in red meat or pork from here on means soft, not done
-TENDER = "done when soft, not at a core temperature: a fork decides, and the time is a rule of thumb"
+from converter.heat.stays import Stay, legs_of
+from converter.heat.surfaces import Surroundings, equilibrium_c, film
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,16 +51,9 @@ def _unfinished(reason: str) -> Estimate:
     return Estimate(inf, inf, inf, False, (reason,))
 
 
-def _too_close(zone_c: float, level_c: float, core_c: float) -> str:
-    return (
-        f"will not finish here: a zone of {zone_c:.0f} °C takes this food towards {level_c:.0f} °C, "
-        f"too close to its {core_c:.0f} °C"
-    )
-
-
 def never(zone_c: float, level_c: float, core_c: float) -> Estimate:
     """Return the answer for a zone whose equilibrium lies too close to the core wanted (all °C)."""
-    return _unfinished(_too_close(zone_c, level_c, core_c))
+    return _unfinished(words.too_close(zone_c, level_c, core_c))
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,23 +65,28 @@ class _Dish:
     from_c: float
     start_c: float
     core_c: float
+    wetness: float
     body: Body | None
     slope: float | None
+    tender: bool
 
 
 @dataclass(frozen=True, slots=True)
 class _Alone:
-    """One dish in one zone: minutes by the clock, by conduction (None where there is none), and expected."""
+    """One dish in one zone [°C]: minutes by the clock, by conduction (None where there is none), and expected."""
 
+    zone_c: float
     clock: float
     conduction: float | None
     expect: float
-    film: Film | None
     no: str | None
 
 
-def _film(dish_material: Material, zone_c: float, start_c: float) -> Film:
-    return film(Surroundings(zone_c), start_c=start_c, wetness=dish_material.wetness)
+def _wetness(kind: Material, oven: float, core: float) -> float:
+    """The class's wetness; the driest of its range where the recipe's own oven would not finish a wetter surface."""
+    if equilibrium_c(Surroundings(oven), wetness=kind.wetness) < core + value("estimate.core_margin"):
+        return kind.behind["wetness"].low
+    return kind.wetness
 
 
 def _dish(
@@ -120,10 +105,14 @@ def _dish(
         raise BadValue(f"a core of {core:g} °C cannot come of the recipe's oven of {oven:g} °C")
     if core <= start + 1.0:
         raise BadValue(f"the food starts at {start:g} °C; a core of {core:g} °C leaves nothing to cook")
+    wetness = _wetness(kind, oven, core)
+    tender = kind.name in words.TENDER_CLASSES and core >= words.TENDER_C
+    if tender:
+        return _Dish(kind, minutes, oven, start, core, wetness, None, slope, tender)
     body: Body | None = None  # stays so where the recipe's own oven lies outside the model: the clock stands alone
     with suppress(NeverDone, OutOfReach):
         body = size_from_time(
-            _film(kind, oven, start),
+            film(Surroundings(oven), start_c=start, wetness=wetness),
             shape=kind.shape,
             time_s=minutes * 60.0,
             start_c=start,
@@ -131,7 +120,7 @@ def _dish(
             k_w_mk=kind.k_w_mk,
             alpha_m2_s=kind.alpha_m2_s,
         )
-    return _Dish(kind, minutes, oven, start, core, body, slope)
+    return _Dish(kind, minutes, oven, start, core, wetness, body, slope, tender)
 
 
 def _share_of_conduction(change: float) -> float:
@@ -143,44 +132,41 @@ def _share_of_conduction(change: float) -> float:
 def _alone(dish: _Dish, zone_c: float) -> _Alone:
     zone = oven_c(zone_c, "the zone")
     clock = clock_minutes(dish.minutes, from_c=dish.from_c, to_c=zone, slope=dish.slope)
-    level = equilibrium_c(Surroundings(zone), wetness=dish.material.wetness)
+    # The recipe itself shows that its oven finishes the food; what gets soft over hours dries on the outside.
+    shown = dish.tender or (dish.body is None and zone >= dish.from_c)
+    level = zone if shown else equilibrium_c(Surroundings(zone), wetness=dish.wetness)
     if level < dish.core_c + value("estimate.core_margin"):
-        law = _film(dish.material, zone, dish.start_c) if abs(level - dish.start_c) > 1.0 else None
-        return _Alone(clock, None, inf, law, _too_close(zone, level, dish.core_c))
-    law = _film(dish.material, zone, dish.start_c)
+        return _Alone(zone, clock, None, inf, words.too_close(zone, level, dish.core_c))
     if dish.body is None:
-        return _Alone(clock, None, clock, law, None)
+        return _Alone(zone, clock, None, clock, None)
+    law = film(Surroundings(zone), start_c=dish.start_c, wetness=dish.wetness)
     conduction = time_to_core(dish.body, law, start_c=dish.start_c, core_c=dish.core_c) / 60.0
     if conduction > value("estimate.longest") * dish.minutes:
-        no = (
-            f"will not finish here in reasonable time: about {conduction / dish.minutes:.1f} times "
-            f"the recipe's {dish.minutes:g} minutes"
-        )
-        return _Alone(clock, conduction, inf, law, no)
+        no = words.too_long(conduction / dish.minutes, dish.minutes)
+        return _Alone(zone, clock, conduction, inf, no)
     weight = _share_of_conduction(zone - dish.from_c)
-    return _Alone(clock, conduction, clock ** (1.0 - weight) * conduction**weight, law, None)
+    return _Alone(zone, clock, conduction, clock ** (1.0 - weight) * conduction**weight, None)
 
 
 def _pad(dish: _Dish, measured_recently: bool) -> float:
+    if dish.tender:
+        return value("softening.tender_late")
     return value("estimate.pad" if measured_recently and dish.body is not None else "estimate.pad_unmeasured")
 
 
 def _reasons(dish: _Dish, furthest: float, measured_recently: bool) -> list[str]:
-    found = []
     name = dish.material.name
-    if name in BY_CLASS:
-        found.append(BY_CLASS[name])
+    found = [words.BY_CLASS[name]] if name in words.BY_CLASS and not dish.tender else []
+    if dish.tender:
+        found.append(words.TENDER)
+    elif dish.body is None:
+        found.append(words.NO_BODY)
     if dish.minutes < value("clock.short"):
-        found.append("under a quarter of an hour door, tray and skin decide: stay by it and go by eye")
+        found.append(words.SHORT)
     if abs(furthest) > value("clock.far"):
-        found.append(
-            f"{abs(furthest):.0f} °C from the recipe's oven: no published figure supports one time; "
-            "two stays or a nearer zone are safer"
-        )
-    if dish.body is None:
-        found.append("the recipe's own oven and time do not fit this kind of food; the time is by rule of thumb only")
+        found.append(words.far(furthest))
     if not measured_recently:
-        found.append(NOT_READ)
+        found.append(words.NOT_READ)
     return found
 
 
@@ -198,7 +184,8 @@ def estimate(
     """Return the minutes in a zone of `zone_c` [°C] of what the recipe gives `recipe_minutes` at `from_c` [°C].
 
     `food_class` is a class of lexicon/materials.yaml; core and start are its usual ones where not given. `slope`
-    [1/K at 60 minutes] is this cooker's own clock. Where the zone's equilibrium lies less than 6 K over the core, or
+    [1/K at 60 minutes] is this cooker's own clock. Red meat or pork to a core of 85 °C and more is done when soft: the
+    clock alone, x/÷1.5. Where the zone's equilibrium lies less than 6 K over the core, or
     conduction asks for more than 3.5 recipe times, ``finishes`` is False. Formula, validity, error: module head.
     Raises ``BadValue`` for values that no kitchen holds and for a stated core at or above the zone.
     """
@@ -235,14 +222,14 @@ def _chain(dish: _Dish, stays: Sequence[tuple[_Alone, float]]) -> float | None:
     if dish.body is None:
         return None
     least, most = value("estimate.scale_least"), value("estimate.scale_most")
-    legs = []
+    chain = []
     for alone, minutes in stays:
-        if alone.film is None:
-            return None
-        paced = alone.conduction is not None and alone.expect < inf
-        pace = min(max(alone.conduction / alone.expect, least), most) if paced and alone.conduction else 1.0
-        legs.append(Leg(alone.film, minutes * 60.0, pace))
+        pace = 1.0
+        if alone.conduction is not None and alone.expect < inf:
+            pace = min(max(alone.conduction / alone.expect, least), most)
+        chain.append(Stay(Surroundings(alone.zone_c), minutes * 60.0, pace))
     try:
+        legs = legs_of(dish.body, chain, start_c=dish.start_c, wetness=dish.wetness)
         return chain_to_core(dish.body, legs, start_c=dish.start_c, core_c=dish.core_c) / 60.0
     except NeverDone:
         return None
@@ -285,7 +272,7 @@ def hot_start(
     furthest = max((zone - dish.from_c for zone, _ in legs), key=abs)
     reasons = _reasons(dish, furthest, measured_recently)
     if legs[-1][0] < dish.from_c:
-        reasons.append("the heat of the hot start may carry it on sooner: look early, and go by a probe")
+        reasons.append(words.CARRIED)
     spread = 1.0 + value("estimate.hot_start_spread")
     look = min(times[1], additive / value("estimate.pad"))
     return Estimate(look, additive, max(times) * spread, True, tuple(reasons))

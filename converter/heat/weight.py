@@ -9,7 +9,8 @@ from converter.heat.errors import BadValue, food_c, number
 from converter.heat.materials import material
 from converter.heat.shapes import Body, half_of_weight
 from converter.heat.surfaces import Surroundings, equilibrium_c, film
-from converter.heat.times import BY_CLASS, NOT_READ, Estimate, never
+from converter.heat.times import Estimate, never
+from converter.heat.words import BY_CLASS, NOT_READ
 
 JOINTS = ("red-meat", "pork", "poultry", "mince", "fish", "pieces")
 POWERS = (0.2, 1.0)

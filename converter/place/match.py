@@ -14,6 +14,7 @@ from converter.place.rates import rated
 from converter.place.rules import RANGES, Rule, RuleTable
 from converter.place.signs import signs, stir_fried
 
+_BATH = re.compile(r"\b(?:water[- ]bath|bain[- ]marie|(?:half ?way|part ?way) up the sides)\b")
 _PLATES = re.compile(r"\b(?:warm|heat)\w* (?:the |your |some |up )?(?:\w+ )?(?:plates|dishes|platters?|bowls)\b")
 
 
@@ -59,8 +60,8 @@ def situation(phase: Phase, recipe: Recipe, attributes: frozenset[str], *, befor
 
     ``heat`` of an oven is ``set`` or ``none``, whether by figures or by words.
     Adds the marks ``plates`` where dishes are warmed, ``again`` where the
-    same food was in the oven just before, and ``stir-fry`` where the words
-    say so. What is only warmed or melted in an oven counts as no food.
+    same food was in the oven just before, ``water-bath`` and ``stir-fry``
+    where the words say so. What is only warmed or melted in an oven counts as no food.
     """
     celsius = None if phase.celsius is None else (phase.celsius[0] + phase.celsius[1]) / 2
     minutes = rated(phase) if phase.seconds is None else (phase.seconds[0] / 60, phase.seconds[1] / 60)
@@ -71,6 +72,8 @@ def situation(phase: Phase, recipe: Recipe, attributes: frozenset[str], *, befor
             celsius = worded_c(text)
         if before is not None and before.environment == "oven" and before.food_class == phase.food_class:
             marks = (*marks, "again")
+        if _BATH.search(text):
+            marks = (*marks, "water-bath")
     heat = phase.heat or "none"
     if phase.environment == "oven":
         heat = "none" if celsius is None else "set"

@@ -21,6 +21,7 @@ from converter.data import DataError, lexicon
 from converter.model import APPLIANCES, ENVIRONMENTS, METHODS
 
 _TOKENS = re.compile(r"-|[^\s-]+?(?=['’]s\b)|['’]s|[^\s-]+")
+_ENDLESS = re.compile(r"\S{200,}")
 ACTS = (
     "put", "add", "turn", "out", "off", "cover", "uncover", "more", "less", "back", "begin", "preheat", "cool", "mix",
     "cut", "serve",
@@ -203,5 +204,6 @@ def pipeline() -> Language:
 def hits(text: str) -> tuple[Doc, list[Hit]]:
     """Return the tokens of `text` and the words of the trade in it."""
     nlp: Any = pipeline()
-    doc = nlp(text)
+    # the tokenizer's time grows with the square of a word's length; no word of a recipe is this long
+    doc = nlp(_ENDLESS.sub(lambda run: " " * len(run[0]), text) if len(text) > 200 else text)
     return doc, doc.user_data["undial"]

@@ -7,47 +7,56 @@ import re
 from converter.flagkinds import table
 from converter.model import Flag, Placement, Reading, Span, WrittenStep
 
+_LEVEL = r"(?:low|medium|high|moderate|gentle|maximum|minimum|lowest|highest)"
 DIAL = re.compile(
-    r"\bpre-?heat(?:ed|ing|s)?\b|\b(?:low|medium|high|moderate|gentle)(?:[\s-](?:to[\s-])?(?:low|high))?[\s-]+(?:heat|flame|fire|setting)\b"
-    r"|\b(?:turn|reduc|lower|increas|rais|adjust)\w*\s+(?:up\s+|down\s+)?(?:the\s+|your\s+)?(?:heat|oven|flame|temperature|gas)\b"
-    r"|\b(?:turn|switch|shut)\w*\s+(?:off\s+the\s+|the\s+)(?:heat|oven|stove|flame|gas)\b|\bgas\s+mark\b|\bburner\b|\bstove[\s-]?top\b"
-    r"|\boven\s+temperature\b|\b(?:hot|moderate|slow|cool|warm|medium|quick|very hot)\s+oven\b(?!,| for| is| \()",
+    rf"\bpre-?\s?heat(?:ed|ing|s)?\b|\b{_LEVEL}(?:[\s-]*(?:to|or|–|-)?[\s-]*{_LEVEL})?[\s-]+(?:possible\s+)?(?:heat|flame|fire|setting|temperature)\b"
+    r"|\b(?:turn|reduc|lower|increas|rais|adjust|bring)\w*\s+(?:up\s+|down\s+)(?:the\s+|your\s+)?(?:heat|oven|flame|temperature|gas)\b"
+    r"|\b(?:turn|reduc|lower|increas|rais|adjust)\w*\s+(?:the\s+|your\s+)?(?:heat|oven|flame|temperature|gas)\b"
+    rf"|\b(?:heat|flame|fire|gas|stove|hob|burner|oven)\s+(?:is\s+|to\s+|set\s+)?(?:turned|on|at|to|set)\s+(?:a\s+|to\s+|off\b)?{_LEVEL}?"
+    rf"|\b(?:simmer|cook|fry|boil|bake|roast|keep|set)\s+on\s+{_LEVEL}\b"
+    r"|\b(?:turn|switch|shut)\w*\s+(?:off\s+the\s+|the\s+)(?:heat|oven|stove|flame|gas)\b|\bgas\s+mark\b|\bburners?\b|\bstove[\s-]?top\b"
+    r"|\b(?:under|beneath)\s+(?:(?:a|the|your|hot|pre-?heated)\s+)*(?:grill|broiler)\b|\b(?:set|turn|light)\s+(?:the\s+|your\s+)?(?:grill|broiler)\b"
+    r"|\boven\s+temperature\b|\b(?:hot|moderate|slow|cool|warm|medium|quick|very hot)\s+oven\b",
     re.IGNORECASE,
 )
+_SPEED = re.compile(r"\b(?:speed|mixer|blend|puls|whip|beat)\w*\b", re.IGNORECASE)
 
 
 def left_over(
     reading: Reading, steps: tuple[WrittenStep, ...], flags: tuple[Flag, ...], placements: tuple[Placement, ...]
 ) -> list[Flag]:
-    """Return a flag for each step that still speaks of a dial and has no flag of its own."""
-    flagged = {flag.step for flag in flags if flag.level != "note"}
+    """Return a flag for each step that still speaks of a dial where no flag points at those words."""
     out: list[Flag] = []
     text = reading.recipe.document.text
-    labels = {move.label for placement in placements for move in placement.moves}
+    labels = sorted({move.label for placement in placements for move in placement.moves}, key=len, reverse=True)
+    told: dict[int, list[Span]] = {}
+    for flag in flags:
+        if flag.level != "note":
+            told.setdefault(flag.step, []).append(flag.span)
     ovens = [m for m in reading.mentions if m.role == "oven"]
     for step, written in zip(reading.recipe.steps, steps, strict=True):
-        if step.number in flagged:
-            continue
         words = written.rewritten
-        for label in labels:
-            words = words.replace(f"the {label}", "")
-        found = DIAL.search(words)
-        at = -1
-        length = 0
-        if found:
+        found = next((match for match in DIAL.finditer(words) if not _ours(match, words, labels)), None)
+        if found is not None:
             at = text.find(found.group(0), step.span.start, step.span.end)
-            length = len(found.group(0))
+            span = Span(at, at + len(found.group(0)))
         else:
             left = next((m for m in ovens if m.step == step.number and m.text in words), None)
-            if left is not None:
-                at, length = left.span.start, left.span.end - left.span.start
-        if at < 0:
+            at, span = (left.span.start, left.span) if left is not None else (-1, Span(0, 0))
+        if at < 0 or any(s.start < span.end and span.start < s.end for s in told.get(step.number, ())):
             continue
         kind = table()["left-as-written"]
-        span = Span(at, at + length)
         out.append(
             Flag(
                 kind.name, kind.level, step.number, span, text[span.start : span.end], kind.message, kind.why, kind.choices, kind.source  # type: ignore[arg-type]
             )
         )  # fmt: skip
     return out
+
+
+def _ours(match: re.Match[str], words: str, labels: list[str]) -> bool:
+    """Tell the cooker's own words ("the hot oven") and a mixer's speed from a dial."""
+    around = words[max(0, match.start() - 30) : match.end() + 12].lower()
+    if any(label.lower() in match.group(0).lower() for label in labels):
+        return f"the {match.group(0).lower()}" in around
+    return bool(_SPEED.search(around))

@@ -278,7 +278,8 @@ def weight_scores(all_steps: list[Step]) -> dict[str, float]:
         "same time": lambda s: s.minutes1,
         "ours": lambda s: minutes_for_weight(ref_minutes=s.minutes1, ref_grams=s.grams1, grams=s.grams2),
     }
-    return {name: 100 * float(np.mean([abs(rule(s) / s.minutes2 - 1) for s in all_steps])) for name, rule in rules.items()}
+    off = {name: [abs(rule(s) / s.minutes2 - 1) for s in all_steps] for name, rule in rules.items()}
+    return {name: 100 * float(np.mean(errors)) for name, errors in off.items()}
 
 
 def chart_powers(all_steps: list[Step]) -> dict[str, float]:

@@ -17,7 +17,7 @@ POWER = {"slab": 0, "cylinder": 1, "sphere": 2}
 
 @dataclass
 class Law:
-    """The full law of a zone; every field is a number or an array over the bodies. A linear law is h with w = eps = 0."""
+    """The full law of a zone; fields are numbers or arrays over the bodies. Linear: w = eps = 0."""
 
     air_c: np.ndarray | float
     h: np.ndarray | float = 7.0
@@ -53,9 +53,7 @@ class March:
         self.now = np.zeros(half.size)
         self.heat = np.zeros(half.size)  # taken up [J/m2 of surface]
 
-    def run(
-        self, law: Law, *, until: Callable[[March], bool], most_fourier: float, biot: float = 12.0
-    ) -> None:
+    def run(self, law: Law, *, until: Callable[[March], bool], most_fourier: float, biot: float = 12.0) -> None:
         """March until `until` is true or the Fourier number has grown by `most_fourier`. `biot` bounds the step."""
         gain = 2.0 * (self.power + 1) / self.step**2
         skin = (self.area[-1] / self.step + biot) / self.volume[-1]
