@@ -1,14 +1,21 @@
 """Heat into food: what a zone does to its surface, how long the middle takes. Knows nothing of recipes.
 
-    material = heat.material("red-meat")
-    oven = heat.film(heat.Surroundings(180.0), start_c=material.start_c, wetness=material.wetness)
-    body = heat.size_from_time(oven, shape=material.shape, time_s=5400.0, start_c=material.start_c,
-                               core_c=60.0, k_w_mk=material.k_w_mk, alpha_m2_s=material.alpha_m2_s)
-    stays = [heat.Stay(heat.Surroundings(235.0), 1800.0), heat.Stay(heat.Surroundings(120.0))]
-    legs = heat.legs_of(body, stays, start_c=material.start_c, wetness=material.wetness)
-    heat.chain_to_core(body, legs, start_c=material.start_c, core_c=60.0)
-
 Units: °C, seconds, metres, watts. Whatever cannot be answered raises a `HeatError`; no function returns NaN.
+A joint that its recipe roasts for 90 minutes at 180 °C, to 60 °C in the middle, in two zones and then at rest:
+
+>>> meat = material("red-meat")
+>>> dial = film(Surroundings(180.0), start_c=meat.start_c, wetness=meat.wetness)
+>>> joint = size_from_time(dial, shape=meat.shape, time_s=90 * 60.0, start_c=meat.start_c, core_c=60.0,
+...                        k_w_mk=meat.k_w_mk, alpha_m2_s=meat.alpha_m2_s)
+>>> stays = [Stay(Surroundings(235.0), 20 * 60.0), Stay(Surroundings(120.0))]
+>>> legs = legs_of(joint, stays, start_c=meat.start_c, wetness=meat.wetness)
+>>> time_s = chain_to_core(joint, legs, start_c=meat.start_c, core_c=60.0)
+>>> f"{2000 * joint.half_m:.0f} mm thick, {time_s / 60:.0f} minutes"
+'93 mm thick, 113 minutes'
+>>> ends = [legs[0], Leg(legs[1].film, time_s - 20 * 60.0)]
+>>> rise = rest_in_room(joint, profile_after(joint, ends, start_c=meat.start_c), wetness=meat.wetness)
+>>> f"the core rises by {rise.rise_kelvin:.1f} K in {rise.seconds / 60:.0f} minutes"
+'the core rises by 3.8 K in 23 minutes'
 """
 
 from converter.heat.conduction import (

@@ -207,6 +207,13 @@ def _above(weight: Array, rate: Array, base: float, fourier: float) -> float:
     return float(np.exp(-rate * fourier) @ weight) + base
 
 
+def _peak(weight: Array, rate: Array, low: float, high: float) -> float | None:
+    """Return the Fourier number between two at which the core's curve is level, rising before, or None."""
+    slope = partial(_above, -weight * rate, rate, 0.0)
+    at_low, at_high = slope(low), slope(high)
+    return _root(slope, low, high, at_low, at_high) if at_low > 0.0 > at_high else None
+
+
 def chain_to_core(body: Body, legs: Sequence[Leg], *, start_c: float | Profile, core_c: float) -> float:
     """Return the seconds of the kitchen clock until the centre first comes up to `core_c` [°C] along a chain of legs.
 
@@ -227,17 +234,20 @@ def chain_to_core(body: Body, legs: Sequence[Leg], *, start_c: float | Profile, 
         level, scale = leg.film.equilibrium_c, body.time_scale_s / leg.pace
         weight, rate = _core_waves(body, leg.film, now)
         end = _fourier(body, leg)
-        grid = np.append(_GRID[end > _GRID], end) if not isinf(end) else _GRID
+        grid = np.append(_GRID[end > _GRID], end) if not isinf(end) else _GRID.copy()
         above = _excesses(weight, rate, grid) + (level - core_c)
         reached = np.flatnonzero(above >= 0.0)
-        if reached.size:
-            at = int(reached[0])
-            if at == 0:
+        top = int(reached[0]) if reached.size else int(np.argmax(above))
+        if not reached.size and 0 < top < grid.size - 1:  # a peak between two looks, as of food at rest
+            peak = _peak(weight, rate, float(grid[top - 1]), float(grid[top + 1]))
+            if peak is not None:
+                grid[top], above[top] = peak, _above(weight, rate, level - core_c, peak)
+        if above[top] >= 0.0:
+            if top == 0:
                 return passed
-
-            ends = (float(grid[at - 1]), float(grid[at]), float(above[at - 1]), float(above[at]))
+            ends = (float(grid[top - 1]), float(grid[top]), float(above[top - 1]), float(above[top]))
             return passed + scale * _root(partial(_above, weight, rate, level - core_c), *ends)
-        best = max(best, float(above.max()) + core_c)
+        best = max(best, float(above[top]) + core_c)
         if isinf(leg.seconds):
             best = max(best, level)
             break
@@ -283,10 +293,8 @@ def carry_over(body: Body, rest: Film, *, profile: Profile, most_s: float = 4 * 
     top = int(np.argmax(core))
     if top == 0:
         return Rise(0.0, 0.0, profile.core_c)
-    low, high = float(grid[top - 1]), float(grid[min(top + 1, grid.size - 1)])
-
-    slope = partial(_above, -weight * rate, rate, 0.0)
-    at_low, at_high = slope(low), slope(high)
-    at = _root(slope, low, high, at_low, at_high) if at_low > 0.0 > at_high else float(grid[top])
+    at = _peak(weight, rate, float(grid[top - 1]), float(grid[min(top + 1, grid.size - 1)]))
+    if at is None:  # still rising when the rest ends
+        at = float(grid[top])
     peak = rest.equilibrium_c + float(np.exp(-rate * at) @ weight)
     return Rise(max(peak - profile.core_c, 0.0), at * body.time_scale_s, peak)

@@ -31,6 +31,8 @@ def number(value: float, name: str, unit: str, *, low: float, high: float) -> fl
 
     `name` and `unit` are for the message. Raises ``BadValue``.
     """
+    if type(value) is float and low <= value <= high:  # the usual case, quickly
+        return value
     if isinstance(value, bool) or not isinstance(value, Real):  # NumPy's scalars are Real too
         raise BadValue(f"{name} must be a number in {unit}, not {value!r}")
     if math.isnan(value):
@@ -47,7 +49,7 @@ def surroundings_c(value: float, name: str) -> float:
 
 def food_c(value: float, name: str) -> float:
     """Return a temperature of food [°C]; raises ``BadValue`` outside -2 to 300 °C. Frozen food is not modelled."""
-    if isinstance(value, Real) and -273.15 <= value < FOOD_C[0]:
+    if isinstance(value, float | int | Real) and -273.15 <= value < FOOD_C[0]:
         raise BadValue(f"{name} of {value:g} °C is frozen food, which the model does not cover; thaw it first")
     return number(value, name, "°C", low=FOOD_C[0], high=FOOD_C[1])
 

@@ -127,27 +127,26 @@ class Modes(NamedTuple):
     back: Array
 
 
+@cache
+def _inside(shape: Shape) -> tuple[Array, Array]:
+    """Return W^-1 K W^-1 of a body with no heat through its surface (n, n), and W (n,), W = V^(1/2)."""
+    mesh = cells(shape)
+    root = np.sqrt(mesh.volume)
+    matrix = np.diag(np.append(mesh.link, 0.0) + np.append(0.0, mesh.link))
+    matrix -= np.diag(mesh.link, 1) + np.diag(mesh.link, -1)
+    return matrix / (root[:, None] * root[None, :]), root
+
+
 def modes(shape: Shape, biot: float | Array) -> Modes:
     """Return the modes of a shape at one Biot number, or at many at once (leading axis).
 
-    The finite volumes give V du/dFo = -K u. With W = V^(1/2) the matrix W^-1 K W^-1 is symmetric.
+    The finite volumes give V du/dFo = -K u; with W = V^(1/2) the matrix W^-1 K W^-1 is symmetric. The surface adds
+    Bi / (1 + Bi skin) to the last cell: the film and the half cell in series.
     """
-    mesh = cells(shape)
-    at = np.atleast_1d(np.asarray(biot, dtype=np.float64))
-    root = np.sqrt(mesh.volume)
-    diagonal = np.zeros(CELLS)
-    diagonal[:-1] += mesh.link
-    diagonal[1:] += mesh.link
-    matrix = np.zeros((at.size, CELLS, CELLS))
-    step = np.arange(CELLS)
-    matrix[:, step, step] = diagonal
-    matrix[:, -1, -1] += at / (1.0 + at * mesh.skin)
-    matrix[:, step[:-1], step[1:]] = -mesh.link
-    matrix[:, step[1:], step[:-1]] = -mesh.link
-    matrix /= root[:, None] * root[None, :]
+    inside, root = _inside(shape)
+    at = np.asarray(biot, dtype=np.float64)
+    matrix = np.empty((*at.shape, CELLS, CELLS))
+    matrix[...] = inside
+    matrix[..., -1, -1] += at / ((1.0 + at * cells(shape).skin) * cells(shape).volume[-1])
     rate, vectors = np.linalg.eigh(matrix)
-    into = np.swapaxes(vectors, 1, 2) * root
-    back = vectors / root[:, None]
-    if np.ndim(biot) == 0:
-        return Modes(rate[0], into[0], back[0])
-    return Modes(rate, into, back)
+    return Modes(rate, np.swapaxes(vectors, -1, -2) * root, vectors / root[:, None])

@@ -5,7 +5,7 @@
 T is the liquid's temperature in kelvin, never above 100 °C, from the energy balance of `pot`; the oven's own
 temperature does not enter otherwise. Ea 80 to 160 kJ/mol, 120 expected: vegetables 54-171 (Lee, Food Eng. Prog.
 21(4), 2017, table 1); for collagen no source that can be used as it is. Validity: pots of 0.5 to 10 kg that go in at
-the boil, liquid of 80 to 100 °C. Error: the span of Ea is the error, 1.4 to 2.0 where 1.8 is expected; published
+the boil, liquid of 80 to 100 °C. Error: the span of Ea is the error, 1.5 to 2.4 where 1.9 is expected; published
 pairs end at softness and are off by 7-50 %. "Tender or not" decides.
 """
 

@@ -15,6 +15,9 @@ from converter.place.rules import RANGES, Rule, RuleTable
 from converter.place.signs import signs, stir_fried
 
 _BATH = re.compile(r"\b(?:water[- ]bath|bain[- ]marie|(?:half ?way|part ?way) up the sides)\b")
+_MELTS = re.compile(
+    r"\buntil (?:the |all )?(?:\w+ )?cheese (?:\w+ )?(?:melts?|melted|bubbles|bubbly)\b|\bto melt the cheese\b"
+)
 _PLATES = re.compile(r"\b(?:warm|heat)\w* (?:the |your |some |up )?(?:\w+ )?(?:plates|dishes|platters?|bowls)\b")
 
 
@@ -60,8 +63,9 @@ def situation(phase: Phase, recipe: Recipe, attributes: frozenset[str], *, befor
 
     ``heat`` of an oven is ``set`` or ``none``, whether by figures or by words.
     Adds the marks ``plates`` where dishes are warmed, ``again`` where the
-    same food was in the oven just before, ``water-bath`` and ``stir-fry``
-    where the words say so. What is only warmed or melted in an oven counts as no food.
+    same food was in the oven just before, ``melting`` where it goes back to
+    melt the cheese on it, ``water-bath`` and ``stir-fry`` where the words
+    say so. What is only warmed or melted in an oven counts as no food.
     """
     celsius = None if phase.celsius is None else (phase.celsius[0] + phase.celsius[1]) / 2
     minutes = rated(phase) if phase.seconds is None else (phase.seconds[0] / 60, phase.seconds[1] / 60)
@@ -72,6 +76,8 @@ def situation(phase: Phase, recipe: Recipe, attributes: frozenset[str], *, befor
             celsius = worded_c(text)
         if before is not None and before.environment == "oven" and before.food_class == phase.food_class:
             marks = (*marks, "again")
+        if before is not None and before.environment == "oven" and phase.core_c is None and _MELTS.search(text):
+            marks = (*marks, "melting")
         if _BATH.search(text):
             marks = (*marks, "water-bath")
     heat = phase.heat or "none"

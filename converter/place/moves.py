@@ -23,6 +23,8 @@ _ONE_PIECE = frozenset((
     "beef-joint", "lamb-joint", "pork-joint", "ham", "game", "beef-tough", "lamb-tough", "pork-tough", "pork-belly",
     "poultry-whole", "meat", "fish-whole", "meatloaf",
 ))  # fmt: skip
+# What a rule takes for the setting where the recipe gives none and the zone is not the one it would rather have.
+_MODERATE_C = 177.0
 _BY_FOOD = frozenset(("dish", "food", "with", "method", "marks", "appliance"))
 
 
@@ -81,7 +83,10 @@ def _by_rule(rule: Rule, phase: Phase, facts: Situation, cooker: Cooker) -> tupl
             return _nearest(phase, facts, cooker)
         height = _height(item, zone, phase)
         zone_c = zone.shield_c if item.shield and zone.shield_c else zone.at(height)
-        stay = timing.Stay(facts.minutes, facts.celsius, zone_c, phase.grams[0] if phase.grams else None, spent)
+        oven_c = facts.celsius
+        if oven_c is None and phase.environment == "oven" and (item.shield or zone.kind != item.zones[0]):
+            oven_c = _MODERATE_C
+        stay = timing.Stay(facts.minutes, oven_c, zone_c, phase.grams[0] if phase.grams else None, spent)
         minutes = _minutes(item, stay, phase)
         if minutes is not None and facts.minutes is not None and len(rule.moves) > 1:
             span = timing.expected(stay)

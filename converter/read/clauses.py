@@ -32,6 +32,10 @@ _CONDITION_HARMLESS = re.compile(
 )
 _ALTERNATIVE = re.compile(r"\W*(?:alternatively|or\b|if (?:you|using)|for (?:the )?(?:grill|oven|stovetop|barbecue))")
 _FALLBACK = re.compile(r"\bif (?:needed|necessary|required)\b")
+_ASIDE = re.compile(r"\bbatch\w*\b|,[^,]*\b\w+ing\b[^,]*$|\(")
+_STIRRED = re.compile(
+    r"\b(?:until|till)\b[^.;,]{0,25}\b(?:combined|mixed|coated|incorporated|blended|smooth|evenly|moistened|distributed|uniform)\b"
+)
 _FALLBACK_BEFORE = re.compile(
     r"\bif (?:not|so|it|they|the|still|too)\b[^.;:]{0,30},\s*(?:then\s+)?(?:\w+\s+)?$"
     r"|\bif (?:not|so|needed|necessary),?\s*$"
@@ -127,6 +131,8 @@ class Cutter:
         draft.words = self.low[start:end]
         self._fill(draft)
         draft.read_words()
+        if draft.sign is not None and act in ("turn", "mix", "add") and _STIRRED.search(draft.words):
+            draft.sign = None
         return draft
 
     def _fill(self, draft: Draft) -> None:
@@ -140,7 +146,8 @@ class Cutter:
         """Tell an order that only holds on a condition ("if not done, bake it for another 5 minutes")."""
         if draft.times and all(m.conditional for m in draft.times):
             return True
-        if "if " in draft.words and _FALLBACK.search(draft.words):
+        needed = _FALLBACK.search(draft.words) if "if " in draft.words else None
+        if needed and not _ASIDE.search(draft.words, 0, needed.start()):
             return True
         before = self.low[max(0, draft.verb.start - 40) : draft.verb.start]
         return "if " in before and bool(_FALLBACK_BEFORE.search(before))

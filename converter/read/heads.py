@@ -123,13 +123,18 @@ class _Scan:
             return False
         if before in self.lists.not_chained or hit.first - self.chain.last > _CHAIN_TOKENS:
             return False
-        if self.chain.word.lemma.startswith("bring") and hit.word.lemma in ("boil", "simmer"):
+        if self.chain.word.lemma.startswith("bring") and hit.word.lemma in ("boil", "simmer", "reduce"):
             return False
         between = self.lowers[self.chain.last : hit.first]
         return "," not in between and ";" not in between
 
     def _past(self, hit: Hit, before: str, n: int) -> bool:
-        if hit.word.kind != "heat" or before not in self.lists.forms_of_be or n <= self.first or self.sub:
+        if (
+            (hit.word.kind != "heat" and hit.word.key != "put")
+            or before not in self.lists.forms_of_be
+            or n <= self.first
+            or self.sub
+        ):
             return False
         return any(word in self.lists.modals for word in self.lowers[max(self.first, n - 3) : n])
 
@@ -175,6 +180,8 @@ class _Scan:
     def _opened(self, hit: Hit, before: str, n: int) -> bool:
         word = hit.word
         if before in ("will", "would", "it'll") and self.lowers[max(self.first, n - 1)] not in ("you", "we", "i"):
+            return False
+        if before == "(" and self.lowers[hit.last : hit.last + 1] in (["/"], [")"], [","]):
             return False
         if word.key == "toast" and self.heads and self.heads[-1].hit.word.key == "serve":
             return False

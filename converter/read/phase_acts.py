@@ -61,6 +61,8 @@ def on_out(state: State, draft: Draft) -> None:
         state.close(cold=True)
     elif draft.lemma in ("drain", "strain", "draining"):
         state.close(cold=state.pan.holds != "fat" and "fat" not in words and "grease" not in words)
+    elif draft.lemma == "set aside" and "cool" in words:
+        state.close(cold=True)
     elif cue.PICKED_OUT.search(words) or draft.lemma == "scoop":
         return
     elif not cue.FROM_PAN.search(words) or "half" not in words:
@@ -121,8 +123,6 @@ def on_begin(state: State, draft: Draft) -> None:
     if draft.boil:
         boil(state, draft)
     elif draft.has("oven", "rack"):
-        if cue.HAD_BEEN.search(words):
-            return
         if cue.OVEN_COOLING.search(words):
             state.note(draft, "off-inside")
         else:

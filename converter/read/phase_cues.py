@@ -59,7 +59,7 @@ SAUTEED = re.compile(r"\b(?:onions?|garlic|celery|leeks?|shallots?)\b")
 FILLED = re.compile(r"\b(?:fill\w*|pour\w*|spread|spoon|filling|top with)\b")
 PAN_OF = re.compile(r"\ban? (?:\w+ ){0,2}(?:pan|pot|saucepan|kettle|stockpot) of\b")
 FAT_LEFT = re.compile(
-    r"\W*(?:\w+ )?(?:allow|let|leave|wait for)\W+(?:the\W+|your\W+)?(?:oil|fat|pan|butter|ghee|skillet|wok|griddle)\W+"
+    r"\W*(?:\w+ )?(?:allow|let|leave|wait for)\W+(?:the\W+|your\W+)?(?:oil|fat|pan|butter|ghee|skillet|wok|griddle|it)\W+"
     r"(?:to\W+)?"
     r"(?:get|heat|become|warm|melt|preheat|come)"
 )
@@ -75,11 +75,24 @@ HOT_PAN = re.compile(
 STEEP = re.compile(r"\b(?:steep|soak|infuse|stand|sit|rest|cool)\w*\b")
 HAD_BEEN = re.compile(r"\b(?:that|which) (?:have|has|had) been\b.*\boven\b")
 LID_PUT = re.compile(r"\W*(?:put|place|pop|set|fit|clap)\w*\W+(?:on\W+)?(?:the|a|its)\W+(?:\w+\W+){0,2}(?:lid|cover)\b")
+ROAST_NOUN = re.compile(r"\b(?:the|a|your|glazed|place|return|add|remove) roast\b")
+BOILS = re.compile(r"(?<!without )(?<!not )(?<!n['’]t )(?<!before )\bboil")
+BEANS_OUT = re.compile(r"\b(?:beans|paper|weights|parchment|foil|rice)\b")
+REMAINING = re.compile(r"\b(?:remaining|rest|others?)\b")
+IN_FAT = re.compile(r"\bin\W+(?:\w+\W+){0,5}?(?:ghee|oil|butter|fat|lard)\b")
+LEFT_IN = re.compile(r"\bto (?:soak|steep|infuse|soften|bloom)\b")
+HOT_ADDED = re.compile(
+    r"\W*(?:\w+ly )?(?:add|pour|stir|mix|whisk|beat|tip)\w*(?: in| on| over)?\W+(?:(?:the|some|about|a|cups?|little|of|enough|\S*\d\S*|[½¼¾⅓⅔])\W+)*"
+    r"(?:boiling|hot|simmering)\b"
+)
+NOT_TEMPERED = re.compile(r"\b(?:eggs?|yolks?|roux|chocolate|custard|mixture)\b")
 COULD = re.compile(r"\b(?:can|may|could|might) (?:also )?be\b")
 OR = re.compile(r"\bor\b")
 FAT_ADDED = re.compile(
     r"\W*(?:\w+ly )?(?:add|pour|melt|drop|put|place)\w*\W+(?:in\W+|into\W+|to\W+)?"
     rf"(?:(?:{any_of('measures')}|in|into|to|for|pan|skillet|wok|pot|{_NUMBER})\W+){{0,14}}?{any_of('fat')}"
+    rf"(?:\W+(?:and|or)\W+(?:the\W+|some\W+|a\W+)?(?:little\W+)?{any_of('fat')})?"
+    r"(?:\W+(?:in|into|to|on)\W+(?:[\w-]+\W+){0,5}?(?:pan|pot|skillet|wok|saucepan|casserole|griddle|kadai)\b)?"
     r"(?:\W+(?:in|into|to|for|until|and|then|the|a|your|large|hot|pan|skillet|wok|pot|it|is|deep|deep-fry|deep-frying|"
     r"shallow|frying|fry))*\W*$"
 )
@@ -108,6 +121,8 @@ OIL_ONLY = re.compile(
     r"(?! (?:mixture|and sugar|and milk|milk|sauce))"
     r"|^\W*(?:\w+ly )?(?:pre-?)?heat\w*\W+(?:up )?(?:an?|the|your|another)\W+(?:(?!in\b|of\b|with\b)[\w-]+\W+){0,6}?"
     r"(?:pan|skillet|wok|griddle|frypan|tawa)\b"
+    r"|^\W*(?:\w+ly )?(?:pre-?)?heat\w*\W+(?:up )?(?:(?!in\b|with\b|and\b)[\w-]+\W+){0,6}?(?:oil|ghee|lard|dripping|shortening)\b"
+    r"(?! (?:mixture|and|with))"
 )
 WATER_BOILED = re.compile(
     rf"(?:.*\b)?boil\w*\W+(?:up\W+)?(?:(?:{any_of('water_measures')}|{_NUMBER})\W+){{0,8}}(?:water|kettle)\b"
@@ -184,7 +199,9 @@ LEFT_TO_REST = re.compile(r"\b(?:rest|cool|infuse|prove|rise|stand|sit|soak|abso
 OVEN_COOLING = re.compile(r"\b(?:cool|turned[- ]off|off)\b")
 BOILING_WORD = re.compile(r"\b(?:boiling|simmering)\b")
 DEEP = re.compile(r"\bdeep\b")
-DEEP_OIL = re.compile(r"\b(?:deep[- ]?fry(?:ing)?|oil for (?:deep|frying)|hot (?:oil|fat)\b.*\bfloat|deep fat)\b")
+DEEP_OIL = re.compile(
+    r"\b(?:deep (?:pan|pot|saucepan)|deep[- ]?fry(?:ing)?|oil for (?:deep|frying)|hot (?:oil|fat)\b.*\bfloat|deep fat)\b"
+)
 EMPTY_OVEN = re.compile(r"\bstone\b|\bempty\b")
 CRUST = re.compile(r"\b(?:crust|pastry|shell|case|pie dough|tart|pie plate|pie dish|pie pan)\b")
 BLIND = re.compile(r"\b(?:blind|weights|baking beans|empty|prick|lined)\b")

@@ -15,6 +15,8 @@ def on_heat(state: State, draft: Draft) -> None:
     method = draft.method
     if draft.passive and not draft.alternative and _remark(draft):
         return
+    if draft.head.word.key == "begin" and cook_time(draft) is None and cue.REMAINING.search(draft.words):
+        return
     if draft.hold and method == "warm":
         hold(state, draft)
     elif method in ("warm", "melt") and _only_preheats(state, draft):
@@ -92,12 +94,15 @@ def _lacks(state: State, draft: Draft) -> bool:
         on_hob = False
     if draft.method == "reduce" and cue.NOT_REDUCING.match(draft.words):
         return True
+    if draft.lemma == "temper" and cue.NOT_TEMPERED.search(draft.words):
+        return True
     if draft.lemma in ("reheat", "rewarm") and not draft.places and cook_time(draft) is None and not on_hob:
         state.note(draft, "reheat")
         return True
     hot = on_hob or state.pan.hot or state.on_stove(draft)
     if draft.needs == "hob":
-        return not (hot or "hob" in vessels(draft))
+        stale = not (on_hob or draft.has("hob") or state.pan.near(draft, 2))
+        return "bowl" in draft.words or stale or not (hot or "hob" in vessels(draft))
     if draft.needs == "liquid":
         return not hot
     return draft.needs == "place" and not draft.places

@@ -5,7 +5,7 @@ from __future__ import annotations
 from converter.model import Range
 from converter.read import phase_cues as cue
 from converter.read.clauses import Draft
-from converter.read.phase_state import Open, Pan, State, cook_time, heat_word, oven_c, oven_heat_word
+from converter.read.phase_state import Open, Pan, State, cook_time, heat_word, height_word, oven_c, oven_heat_word
 from converter.read.settings import word_celsius
 
 WET = frozenset(("boil", "simmer", "poach", "braise", "steam"))
@@ -85,6 +85,9 @@ def _oven(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
     heat = oven_c(draft)
     if current is not None and current.environment == "oven" and heat and state.oven_c and current.celsius:
         state.changed = state.changed or not _near(heat, current.celsius)
+    height = height_word(draft)
+    if current is not None and current.seconds and height and current.height and height != current.height:
+        state.changed = True
     if (
         current is not None
         and current.environment == "oven"
@@ -166,11 +169,13 @@ def _same_stretch(state: State, current: Open, draft: Draft, method: str) -> boo
         return False
     if other_heat and (current.done or (state.added and current.method and not current.boiling)):
         return False
-    if heat and current.heat is None and state.added and current.method and not current.boiling and not current.weak:
+    if heat and current.heat is None and state.added and current.method == "boil" and not current.boiling:
         return False
     if now and was and now != was and not (current.weak or (current.general and not current.signed)):
         return now == "reduce" and was == "wet" and cook_time(draft) is None and current.seconds is None
     if method == "simmer" and current.method == "boil" and current.seconds is not None:
+        return False
+    if "steam" in (method, current.method) and method and current.method and method != current.method and current.done:
         return False
     if _another_pot(current, draft, method):
         return False
@@ -201,7 +206,7 @@ def _boiled_again(current: Open, draft: Draft, method: str) -> bool:
 
 def _carry_on(state: State, current: Open, draft: Draft, method: str, *, weak: bool) -> Open:
     boil_up = current.boiling and current.seconds is None
-    vague = current.weak or current.general or boil_up or current.fat_only or not current.method
+    vague = current.weak or current.general or boil_up or current.fat_only or current.method in ("", "warm")
     if method and (vague or (method == "simmer" and current.method == "boil")):
         current.method = method
     if current.fat_only and cook_time(draft) is None and not current.signed:

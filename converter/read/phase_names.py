@@ -47,7 +47,10 @@ def _in_oven(phase: Open, words: str) -> None:
 
 
 def _blind_bakes(phases: list[Open]) -> None:
-    """A case that is baked, and then filled and baked again, was baked blind."""
+    """A case that is baked, and then filled and baked again, was baked blind; so is it without its beans."""
+    for first, second in pairwise(phases):
+        if first.method == "blind-bake" and second.method == "bake" and cue.BEANS_OUT.search(second.lead):
+            second.method = "blind-bake"
     oven = [phase for phase in phases if phase.environment == "oven" and phase.method == "bake"]
     for first, second in pairwise(oven):
         before = first.lead
@@ -93,7 +96,7 @@ def _by_sign(phase: Open, words: str, *, vague: bool) -> str | None:
 def _general(phase: Open, words: str) -> str:
     """Return the cook's word for "cook" and for food that is put somewhere hot."""
     if phase.environment == "oven":
-        meat = bool(cue.ROASTED.search(words))
+        meat = bool(cue.ROASTED.search(words) or cue.ROAST_NOUN.search(words))
         if meat and phase.lid == "on":
             return "braise"
         return "roast" if phase.core or meat else "bake"
@@ -104,7 +107,9 @@ def _general(phase: Open, words: str) -> str:
     fat = cue.FAT.search(words)
     if "steamer" in words:
         return "steam"
-    if "boil" in words or (cue.BOILED.search(words) and not fat and (not phase.wet or cue.PLAIN_WATER.search(words))):
+    if cue.BOILS.search(words) or (
+        cue.BOILED.search(words) and not fat and (not phase.wet or cue.PLAIN_WATER.search(words))
+    ):
         return "boil"
     if phase.wet or (cue.LIQUID.search(words) and "onion" not in words):
         return "simmer"

@@ -9,11 +9,12 @@ from converter.read.phase_lids import set_lid
 from converter.read.phase_state import Pan, State, cook_time, heat_word, oil_c, oven_c, vessels
 
 
+_BESIDE = ("sprinkle", "toss", "combine", "incorporate", "fold in", "beat in", "whisk in")  # done in a bowl as well
+
+
 def on_put(state: State, draft: Draft) -> None:
     """Food or a vessel goes somewhere."""
     if cue.NOT_FOOD.match(draft.words):
-        return
-    if cue.HAD_BEEN.search(draft.words) and draft.has("oven"):
         return
     if _put_at_heat(state, draft):
         return
@@ -62,6 +63,10 @@ def _put_in_pan(state: State, draft: Draft) -> None:
         state.close()
     if state.pan.hot and not new:
         _into_hot(state, draft)
+        state.added = state.current is not None and not state.current.weak
+        return
+    if state.current is None and cue.FAT_ADDED.match(draft.words):
+        state.pan = Pan(holds="fat", vessel=True, empty=True, draft=draft)
         return
     state.pan = Pan(vessel=True, filled=True, draft=draft)
 
@@ -72,6 +77,8 @@ def _put_aside(state: State, draft: Draft, kinds: list[str]) -> None:
         state.in_oven_dish = True
     if _leaves(state, draft, kinds):
         state.close()
+    elif state.on("hob") and cook_time(draft) is None:
+        state.added = True
     elif pan.hot and current is None and not kinds and pan.near(draft, 1) and "set aside" not in draft.words:
         if cook_time(draft) is not None or draft.sign is not None or pan.holds == "water":
             _into_hot(state, draft)
@@ -108,7 +115,7 @@ def over_stove(state: State, draft: Draft) -> None:
     holds = "fat" if cue.FAT.search(words) else ""
     state.pan = Pan(
         hot=True, heat=heat_word(draft), vessel=True, filled=filled, draft=draft, holds=holds,
-        empty=not filled, wet=state.pan.wet and filled,
+        empty=not filled, deep=bool(cue.DEEP_OIL.search(words)), wet=state.pan.wet and filled,
     )  # fmt: skip
     told = cook_time(draft) is not None or draft.sign is not None
     if told or (filled and not cue.FAT_ADDED.match(words)):
@@ -119,7 +126,11 @@ def over_stove(state: State, draft: Draft) -> None:
 
 def _into_hot(state: State, draft: Draft) -> None:
     """Food goes into something hot."""
-    if cue.BOILING_WORD.search(draft.words) or state.pan.holds == "water":
+    if cue.LEFT_IN.search(draft.words):
+        return
+    if "steamer" in draft.words:
+        method = "steam"
+    elif cue.BOILING_WORD.search(draft.words) or state.pan.holds == "water":
         method = "boil"
     elif state.pan.holds == "fat" or "oil" in draft.words:
         method = "" if state.pan.wet else "fry"
@@ -163,9 +174,8 @@ def _add_on_hob(state: State, draft: Draft) -> None:
         if cook_time(draft) is not None or (draft.sign is not None and current.signed):
             event(state, draft, "", "hob", weak=True)
         elif draft.sign is not None or draft.lid is not None:
-            current.words.append(words)
             state.take(current, draft)
-        else:
+        elif not (current.done and cue.WET.search(words)):
             current.words.append(words)
 
 
@@ -181,6 +191,10 @@ def _add_elsewhere(state: State, draft: Draft) -> None:
 def _add_cold(state: State, draft: Draft) -> None:
     kinds, pan, words = vessels(draft), state.pan, draft.words
     ready = pan.hot and pan.near(draft, 2) and "cold" not in kinds and "oven" not in kinds
+    if draft.lemma in _BESIDE and "hob" not in kinds and not cue.HOT_LIQUID.search(words):
+        return
+    if cue.HOT_ADDED.match(words) and not pan.hot:
+        return
     if cue.FAT_ADDED.match(words) and not draft.boil:
         if pan.hot or "hob" in kinds:
             state.pan = Pan(

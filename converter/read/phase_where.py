@@ -36,7 +36,12 @@ def _where_grill(state: State, draft: Draft) -> str:
 
 def _where_oven(state: State, draft: Draft) -> str:
     current = state.current
-    in_pan = "hob" in vessels(draft) or draft.has("hob") or (state.on("hob") and cook_time(draft) is None)
+    in_pan = (
+        "hob" in vessels(draft)
+        or draft.has("hob")
+        or cue.IN_FAT.search(draft.words)
+        or (state.on("hob") and cook_time(draft) is None)
+    )
     if draft.method == "roast" and in_pan and oven_c(draft) is None and state.oven_c is None:
         return "hob"
     if state.device in ("smoker", "barbecue") and state.oven_c is None and current and current.environment == "none":

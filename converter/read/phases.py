@@ -36,16 +36,23 @@ class Tracker(State):
             self.pending_lid = None
 
     def _read(self, draft: Draft) -> None:
+        if "been" in draft.words and cue.HAD_BEEN.search(draft.words):
+            draft.places = [place for place in draft.places if place.kind != "oven"]
+            draft.temperatures = []
         if draft.conditional and draft.act != "preheat" and not draft.alternative:
             return
         name = next((hit.word.key for hit in draft.hits if hit.word.kind == "appliance"), None)
         if name and device(self, draft, name):
             return
+        turned = next((p for p in draft.places if p.kind == "change" and p.span.start <= draft.verb.end + 2), None)
+        in_use = self.on("oven") and turned is not None and turned.noun == "oven" and turned.direction is not None
+        if draft.act == "turn" and in_use and turned is not None:
+            change(self, draft, turned)
+            return
         if draft.act == "preheat" or (draft.act in ("put", "begin", "heat", "turn") and sets_oven(draft)):
             preheat(self, draft)
             return
-        turned = next((p for p in draft.places if p.kind == "change" and p.span.start <= draft.verb.end + 2), None)
-        if turned is not None and (draft.boil is None or draft.act in ("less", "more")):
+        if turned is not None and (draft.boil is None or draft.method == "reduce" or draft.act in ("less", "more")):
             change(self, draft, turned)
             return
         if draft.act in ("less", "more") and oven_c(draft) is not None:
@@ -62,7 +69,7 @@ class Tracker(State):
         if handler is not None:
             handler(self, draft)
         if draft.act in _WETTING and draft.lemma not in ("rinse", "wash", "soak") and cue.WET.search(draft.words):
-            self.pan.wet = self.on("hob") or (self.current is None and self.pan.vessel)
+            self.pan.wet = self.on("hob") or (self.current is None and self.pan.vessel and not self.pan.empty)
             if self.current is not None and not self.current.done:
                 self.current.wet = self.pan.wet
         if draft.act in ("put", "add") and self.current is None and "hob" in vessels(draft):

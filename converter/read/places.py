@@ -87,7 +87,7 @@ _AT = re.compile(
 _GRILL = re.compile(
     r"\b(?:under|below|beneath|on|in|over|onto|to|with)\s+"
     rf"{_DET}(?:(?:\w+er\s+|\w+est\s+|high\s+|cool\s+|hot\s+)?(?:part|side|area|section|zone)\s+of\s+{_DET})?"
-    r"(?:(?:pre-?heated|hot|very|medium(?:[\s-]+(?:hot|high|low))?|oven|high|low|overhead|red-hot|gas|well-heated|"
+    r"(?:(?:pre-?heated|(?:high|low|medium)[\s-]heat|hot|very|medium(?:[\s-]+(?:hot|high|low))?|oven|high|low|overhead|red-hot|gas|well-heated|"
     r"moderate|outdoor|indoor|lit|oiled|greased|prepared)[\s,-]+)*"
     r"(?:grill|broiler|salamander)s?\b(?!\s*(?:pan|plate|rack|basket|marks|grate))"
     r"(?:\s+(?:on|at|to)\s+(?:high|medium|low)(?:[\s-]high)?(?:\s+heat)?)?"

@@ -317,8 +317,10 @@ def report() -> list[str]:
         made = ours(case)
         times = (case.minutes2, made.look_minutes, made.expect_minutes, made.latest_minutes)
         lines.append(f"  {case.series:<18}" + " ".join(f"{minutes / case.minutes1:.2f}" for minutes in times))
-    told = (f"{p.series} {p.minutes2 / p.minutes1:.2f} (clock {carried(clock, p) / p.minutes1:.2f})"
-            for p in pairs(ends="tender"))
+    told = (
+        f"{p.series} {p.minutes2 / p.minutes1:.2f} (clock {carried(clock, p) / p.minutes1:.2f})"
+        for p in pairs(ends="tender")
+    )
     lines.append("not served, done when tender: " + ", ".join(told))
     for start in STARTS:
         grown = steps(start)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import doctest
 from functools import cache
 from itertools import pairwise
 from math import inf, log
@@ -207,3 +208,21 @@ def test_time_grows_as_mass_to_a_power_between_a_third_and_two_thirds() -> None:
         body = ball(heat.half_of_weight(shape="sphere", grams=grams))
         times.append(heat.time_to_core(body, law, start_c=5.0, core_c=74.0))
     assert 1 / 3 < log(times[1] / times[0]) / log(4.0) < 2 / 3
+
+
+def test_a_core_that_only_just_gets_there_at_rest_is_found() -> None:
+    """The core peaks between two of the times that the chain looks at; a target 1 mK below the peak is reached."""
+    body, oven, rest = ball(), heat.Film(25.0, 180.0), heat.Film(12.0, 20.0)
+    for minutes in range(40, 61):
+        out = heat.Leg(oven, minutes * 60.0)
+        rise = heat.carry_over(body, rest, profile=heat.profile_after(body, [out], start_c=5.0))
+        when = heat.chain_to_core(body, [out, heat.Leg(rest)], start_c=5.0, core_c=rise.peak_c - 1e-3)
+        assert 0.0 < minutes * 60.0 + rise.seconds - when < 180.0
+        with pytest.raises(heat.NeverDone, match=f"it reaches {rise.peak_c:.1f} °C"):
+            heat.chain_to_core(body, [out, heat.Leg(rest)], start_c=5.0, core_c=rise.peak_c + 1e-3)
+
+
+def test_the_example_of_the_package_runs_as_printed() -> None:
+    done = doctest.testmod(heat)
+    assert done.attempted > 5
+    assert done.failed == 0

