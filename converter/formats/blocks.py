@@ -54,6 +54,7 @@ def lay(blocks: list[Block]) -> Laid:
     count = 0
     titled = False
     above: Block | None = None
+    top = min((block.level for block in blocks if block.shape == "heading" and block.level), default=-1)
     for at, block in enumerate(blocks):
         text = tidy(block.text).strip("\n ")
         if not text:
@@ -66,7 +67,7 @@ def lay(blocks: list[Block]) -> Laid:
             count = 0
             made.heads[len(made.lines)] = block.level
             text = " ".join(text.split())
-            if titled and not _title_level(block, blocks) and _needs_colon(text, blocks, at):
+            if titled and block.level != top and _needs_colon(text, blocks, at):
                 text += ":"
             titled = True
             made.lines.append(text)
@@ -80,11 +81,6 @@ def lay(blocks: list[Block]) -> Laid:
             made.lines.extend(line for line in text.split("\n") if line)
         above = block
     return made
-
-
-def _title_level(block: Block, blocks: list[Block]) -> bool:
-    levels = [other.level for other in blocks if other.shape == "heading" and other.level]
-    return bool(levels) and block.level == min(levels)
 
 
 def _needs_colon(text: str, blocks: list[Block], at: int) -> bool:

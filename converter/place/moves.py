@@ -144,7 +144,7 @@ def _minutes(item: MoveRule, stay: timing.Stay, phase: Phase) -> Minutes | None:
     if law.law == "none":
         return None
     if law.law == "boil-up":
-        return timing.boil_up(phase.grams, low=law.low, high=law.high)
+        return timing.boil_up(phase.grams, low=law.low, high=law.high, small=stay.minutes is not None and stay.minutes[1] <= 5)
     if law.law == "first-leg":
         return timing.first_leg(stay, low=law.low, high=law.high, look=law.look)
     if law.law == "core" and (stay.minutes is not None or phase.food_class in _ONE_PIECE):

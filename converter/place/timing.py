@@ -173,8 +173,13 @@ def remainder(stay: Stay) -> Minutes | None:
     return rounded(low, max(high, low * 1.3), look=low / PAD)
 
 
-def boil_up(grams: Range | None, *, low: float, high: float) -> Minutes:
-    """Minutes to the boil on the hot plate: `low` to `high` a kilogram or litre, an estimate (common practice)."""
+def boil_up(grams: Range | None, *, low: float, high: float, small: bool = False) -> Minutes:
+    """Minutes to the boil on the hot plate: `low` to `high` a kilogram or litre, an estimate (common practice).
+
+    A `small` pan, whose simmer is a matter of minutes, is taken as three quarters of a kilogram.
+    """
+    if small and grams is None:
+        return rounded(2.0, 3.0, look=2.0, own=True)
     kilograms = 1.5 if grams is None else min(max(grams[1] / 1000 * 2, 1.0), 4.0)
     return rounded(max(2.0, low * kilograms), max(3.0, high * kilograms), look=low * kilograms, own=True)
 

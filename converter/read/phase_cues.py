@@ -59,7 +59,8 @@ SAUTEED = re.compile(r"\b(?:onions?|garlic|celery|leeks?|shallots?)\b")
 FILLED = re.compile(r"\b(?:fill\w*|pour\w*|spread|spoon|filling|top with)\b")
 PAN_OF = re.compile(r"\ban? (?:\w+ ){0,2}(?:pan|pot|saucepan|kettle|stockpot) of\b")
 FAT_LEFT = re.compile(
-    r"\W*(?:\w+ )?(?:allow|let|leave|wait for)\W+(?:the\W+|your\W+)?(?:oil|fat|pan|butter|ghee|skillet|wok|griddle|it)\W+"
+    r"\W*(?:\w+ )?(?:allow|let|leave|wait for)\W+(?:the\W+|your\W+)?(?:oil|fat|pan|butter|ghee|skillet|wok|griddle|it)"
+    r"\W+"
     r"(?:to\W+)?"
     r"(?:get|heat|become|warm|melt|preheat|come)"
 )
@@ -82,7 +83,8 @@ REMAINING = re.compile(r"\b(?:remaining|rest|others?)\b")
 IN_FAT = re.compile(r"\bin\W+(?:\w+\W+){0,5}?(?:ghee|oil|butter|fat|lard)\b")
 LEFT_IN = re.compile(r"\bto (?:soak|steep|infuse|soften|bloom)\b")
 HOT_ADDED = re.compile(
-    r"\W*(?:\w+ly )?(?:add|pour|stir|mix|whisk|beat|tip)\w*(?: in| on| over)?\W+(?:(?:the|some|about|a|cups?|little|of|enough|\S*\d\S*|[½¼¾⅓⅔])\W+)*"
+    r"\W*(?:\w+ly )?(?:add|pour|stir|mix|whisk|beat|tip)\w*(?: in| on| over)?\W+"
+    r"(?:(?:the|some|about|a|cups?|little|of|enough|\S*\d\S*|[½¼¾⅓⅔])\W+)*"
     r"(?:boiling|hot|simmering)\b"
 )
 NOT_TEMPERED = re.compile(r"\b(?:eggs?|yolks?|roux|chocolate|custard|mixture)\b")
@@ -121,7 +123,8 @@ OIL_ONLY = re.compile(
     r"(?! (?:mixture|and sugar|and milk|milk|sauce))"
     r"|^\W*(?:\w+ly )?(?:pre-?)?heat\w*\W+(?:up )?(?:an?|the|your|another)\W+(?:(?!in\b|of\b|with\b)[\w-]+\W+){0,6}?"
     r"(?:pan|skillet|wok|griddle|frypan|tawa)\b"
-    r"|^\W*(?:\w+ly )?(?:pre-?)?heat\w*\W+(?:up )?(?:(?!in\b|with\b|and\b)[\w-]+\W+){0,6}?(?:oil|ghee|lard|dripping|shortening)\b"
+    r"|^\W*(?:\w+ly )?(?:pre-?)?heat\w*\W+(?:up )?(?:(?!in\b|with\b|and\b)[\w-]+\W+){0,6}?"
+    r"(?:oil|ghee|lard|dripping|shortening)\b"
     r"(?! (?:mixture|and|with))"
 )
 WATER_BOILED = re.compile(
@@ -200,7 +203,8 @@ OVEN_COOLING = re.compile(r"\b(?:cool|turned[- ]off|off)\b")
 BOILING_WORD = re.compile(r"\b(?:boiling|simmering)\b")
 DEEP = re.compile(r"\bdeep\b")
 DEEP_OIL = re.compile(
-    r"\b(?:deep (?:pan|pot|saucepan)|deep[- ]?fry(?:ing)?|oil for (?:deep|frying)|hot (?:oil|fat)\b.*\bfloat|deep fat)\b"
+    r"\b(?:deep (?:pan|pot|saucepan)|deep[- ]?fry(?:ing)?|oil for (?:deep|frying)|hot (?:oil|fat)\b.*\bfloat|"
+    r"deep fat)\b"
 )
 EMPTY_OVEN = re.compile(r"\bstone\b|\bempty\b")
 CRUST = re.compile(r"\b(?:crust|pastry|shell|case|pie dough|tart|pie plate|pie dish|pie pan)\b")

@@ -139,6 +139,9 @@ def _hob(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
     if current is not None and draft.act == "heat" and not current.weak and cue.NEW_VESSEL.search(draft.words):
         state.close(cold=True)
         current = None
+    before = state.pan.draft
+    if current is None and draft.act == "heat" and before is not None and before.sentence != draft.sentence:
+        state.pan = Pan(vessel=True, draft=draft) if cue.NEW_VESSEL.search(draft.words) else state.pan
     if current is not None:
         if _same_stretch(state, current, draft, method):
             return _carry_on(state, current, draft, method, weak=weak)

@@ -8,7 +8,6 @@ from converter.read.phase_join import event
 from converter.read.phase_lids import set_lid
 from converter.read.phase_state import Pan, State, cook_time, heat_word, oil_c, oven_c, vessels
 
-
 _BESIDE = ("sprinkle", "toss", "combine", "incorporate", "fold in", "beat in", "whisk in")  # done in a bowl as well
 
 

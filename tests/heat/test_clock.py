@@ -116,7 +116,11 @@ def test_a_log_can_be_dropped() -> None:
     odd = CookLog(60, 180, 215, 88)  # longer in the hotter zone: the door stood open, say
     found = update(usual_prior(), (*LOGS, odd))
     assert abs(found.surprises[3]) > 2.5 > max(abs(one) for one in found.surprises[:3])
-    assert found.without(3) == update(usual_prior(), LOGS)
+    rest = found.without(3)
+    assert rest == update(usual_prior(), LOGS)
+    # The odd log against what the others foretell: ln(88/60) over 35 K, spread of the belief and of one log together.
+    shown = -math.log(88 / 60) / 35
+    assert found.surprises[3] == pytest.approx((shown - rest.mean) / math.hypot(rest.sd, 0.12 / 35))
     with pytest.raises(HeatError, match="no log 4"):
         found.without(4)
 

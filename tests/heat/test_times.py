@@ -165,10 +165,26 @@ def test_a_recipe_for_a_very_slow_oven_is_believed() -> None:
     assert found.expect_minutes < 240
 
 
+def test_and_a_zone_hardly_cooler_than_it_still_finishes() -> None:
+    # At 75 °C a surface as wet as a roast's would stop short of 63 °C, so that this recipe's surface must be drier.
+    found = in_oven(72, recipe_minutes=300, from_c=75)
+    assert found.finishes
+    assert found.expect_minutes > 300
+    assert not in_oven(61, recipe_minutes=300, from_c=75).finishes
+
+
+def test_a_zone_that_would_take_all_day_is_refused() -> None:
+    found = in_oven(84, recipe_minutes=60, from_c=230)
+    assert not found.finishes
+    assert "reasonable time" in found.reasons[0]
+    assert "recipe's 60 minutes" in found.reasons[0]
+
+
 def test_what_gets_soft_is_not_timed_to_a_core() -> None:
     found = estimate(food_class="pork", recipe_minutes=480, from_c=149, zone_c=115, core_c=95)
     assert found.finishes
     assert "soft" in found.reasons[0]
+    assert found.latest_minutes / found.expect_minutes == pytest.approx(1.5)
     # Pork shoulder, 8 lb to 95 °C: 480 minutes at 149 °C, 720 at 113-121 °C (a cook's own figures).
     assert found.look_minutes <= 720 <= found.latest_minutes
 
@@ -230,6 +246,14 @@ def test_a_chain_in_the_recipes_oven_is_the_recipe() -> None:
     found = chain((180, 40), (180, None))
     assert found.expect_minutes == pytest.approx(90)
     assert found.look_minutes == pytest.approx(90 / 1.12, rel=0.01)
+
+
+@pytest.mark.parametrize("zone_c", [153, 165, 195, 207])
+def test_a_chain_of_one_zone_is_paced_to_that_zone(zone_c: float) -> None:
+    # Without the pace conduction alone would have it done up to a sixth sooner, or later.
+    found = chain((zone_c, 20), (zone_c, None), food_class="red-meat")
+    assert found.look_minutes == pytest.approx(found.expect_minutes / 1.12, rel=0.01)
+    assert found.latest_minutes == pytest.approx(found.expect_minutes * 1.2, rel=0.01)
 
 
 @given(hot=st.floats(200, 250), first=st.floats(5, 40), cool=st.floats(130, 175))
