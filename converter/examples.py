@@ -71,7 +71,11 @@ def run_example(rule: Rule, example: Example, number: int, table: RuleTable) -> 
     mine = [p for p in done if p.rule == rule.id]
     problem: str | None
     if example.silent is not None:
-        problem = f"fires on '{reading.phases[mine[0].phase - 1].text}', should stay silent: {example.silent}" if mine else None
+        problem = (
+            f"fires on '{reading.phases[mine[0].phase - 1].text}', should stay silent: {example.silent}"
+            if mine
+            else None
+        )
     elif not mine:
         fired = ", ".join(p.rule for p in done) or "no phase was found"
         problem = f"does not fire ({fired})"
@@ -79,9 +83,17 @@ def run_example(rule: Rule, example: Example, number: int, table: RuleTable) -> 
         wanted = marked(example)
         words = [reading.phases[p.phase - 1].text for p in mine]
         hits = [p for p, text in zip(mine, words, strict=True) if " ".join(text.split()) == wanted]
-        problem = f"is about {words}, not about '{wanted}'" if not hits else _missing(dict(example.gives), hits[0], flags)
+        problem = (
+            f"is about {words}, not about '{wanted}'" if not hits else _missing(dict(example.gives), hits[0], flags)
+        )
     if example.known_wrong is not None:
-        return Finding(rule, example, number, problem is not None, problem or "is marked known wrong and is right now: take the mark off")
+        return Finding(
+            rule,
+            example,
+            number,
+            problem is not None,
+            problem or "is marked known wrong and is right now: take the mark off",
+        )
     return Finding(rule, example, number, problem is None, problem or "")
 
 

@@ -13,10 +13,21 @@ from converter.read.foods import attributes
 from converter.read.reader import read as read_document
 
 # Cautions that stand by a whole recipe and do not make the placing of one phase doubtful.
-STANDING = frozenset((
-    "mince-core", "pork-core", "sugar-burn", "raw-egg", "washed-poultry", "reheat", "slow-cooling", "marinade-reused", "oil-alone",
-    "jam-boil-over", "raw-dough",
-))  # fmt: skip
+STANDING = frozenset(
+    (
+        "mince-core",
+        "pork-core",
+        "sugar-burn",
+        "raw-egg",
+        "washed-poultry",
+        "reheat",
+        "slow-cooling",
+        "marinade-reused",
+        "oil-alone",
+        "jam-boil-over",
+        "raw-dough",
+    )
+)
 
 
 def read(document: Document) -> Reading:

@@ -59,6 +59,8 @@ def lay(blocks: list[Block]) -> Laid:
         text = tidy(block.text).strip("\n ")
         if not text:
             continue
+        if block.shape == "text" and "\n" not in text and shapes.section(text) is not None:
+            block = Block("heading", text, block.level, block.page)
         if _gap(above, block) and made.lines and made.lines[-1]:
             made.lines.append("")
         if block.page:
@@ -73,9 +75,9 @@ def lay(blocks: list[Block]) -> Laid:
             made.lines.append(text)
         elif block.shape == "number":
             count += 1
-            made.lines.append(f"{count}. {_joined(_LIST_MARK.sub('', text, count=1))}")
+            made.lines.append(f"{count}. {_joined(_unmarked(text))}")
         elif block.shape == "bullet":
-            made.lines.append(f"- {_joined(_LIST_MARK.sub('', text, count=1))}")
+            made.lines.append(f"- {_joined(_unmarked(text))}")
         else:
             titled = True
             made.lines.extend(line for line in text.split("\n") if line)
@@ -93,6 +95,11 @@ def _needs_colon(text: str, blocks: list[Block], at: int) -> bool:
     return following is not None and following.shape in ("bullet", "number", "text", "row") and (
         shapes.section(following.text) is None
     )
+
+
+def _unmarked(text: str) -> str:
+    found = _LIST_MARK.match(text)
+    return text[found.end() :] if found else text
 
 
 def _joined(text: str) -> str:

@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 _MOST_SPACES = 40
 """Repeated spaces that one element may stand for; a round figure, by judgement."""
 _SKIPPED = {"tracked-changes", "note", "annotation", "sequence-decls", "forms", "deletion", "title", "desc"}
-_MOST_COPIES = 3
-"""A list style, a bold style: how deep parent styles are followed."""
+_MOST_PARENTS = 3
+"""How far parent styles are followed."""
 
 
 def read(data: bytes, limits: Limits) -> list[Block]:
@@ -48,7 +48,7 @@ class _Reader:
         self.heads: dict[str, int] = {}
         self.parents: dict[str, str] = {}
         self.list_of: dict[str, str] = {}
-        self.section = ""
+        self.page = False
 
     def learn(self, root: Element) -> None:
         """Take the styles of one part."""
@@ -78,7 +78,7 @@ class _Reader:
 
     def styled(self, name: str | None, known: set[str] | dict[str, int]) -> str | None:
         """Return the style, or the parent of it, that is in `known`."""
-        for _ in range(_MOST_COPIES + 1):
+        for _ in range(_MOST_PARENTS + 1):
             if name is None or name in known:
                 return name
             name = self.parents.get(name)
@@ -100,7 +100,7 @@ class _Reader:
                 self.walk(element, shape)
 
     def listed(self, element: Element, outer: Shape) -> Shape:
-        """Whether a list counts: by its style, else (a list with no style) by what section it is in."""
+        """Whether a list counts: by its style; a list in a list without one is as the outer."""
         style = attribute(element, "style-name")
         if style is None:
             paragraph = next((inner for inner in element.iter() if local(inner) == "p"), None)
@@ -121,13 +121,15 @@ class _Reader:
             shape, level = "heading", self.heads[title]
         elif shape == "text" and 0 < size <= 80 and "\n" not in text and all(bold for length, bold in weights if length):
             shape = "heading"
+        self.page = self.page or self.styled(style, self.breaks) is not None
         if text.strip():
-            self.blocks.append(Block(shape, text, level, self.styled(style, self.breaks) is not None))
+            self.blocks.append(Block(shape, text, level, self.page))
+            self.page = False
 
     def _words(self, parent: Element, pieces: list[str], weights: list[tuple[int, bool]], *, bold: bool) -> None:
         def add(words: str | None) -> None:
             if words:
-                pieces.append(" ".join(words.split()) if not words.strip() else _one_line(words))
+                pieces.append(_one_line(words))
                 weights.append((len(words.strip()), bold))
 
         add(parent.text)

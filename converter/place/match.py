@@ -80,7 +80,8 @@ def situation(phase: Phase, recipe: Recipe, attributes: frozenset[str], *, befor
             marks = (*marks, "melting")
         if _BATH.search(text):
             marks = (*marks, "water-bath")
-    if phase.environment == "grill" and before is not None and before.environment == "oven" and before.food_class == phase.food_class:
+    from_oven = before is not None and before.environment == "oven" and before.food_class == phase.food_class
+    if phase.environment == "grill" and from_oven:
         marks = (*marks, "again")
     heat = phase.heat or "none"
     if phase.environment == "oven":

@@ -19,10 +19,23 @@ _BY_CORE = frozenset(("poultry-core", "joint-core", "no-time"))
 # Flags of what is measured when it is done, not before.
 _AT_THE_END = frozenset(("poultry-core", "joint-core"))
 # Classes whose weight in the ingredient list is that of one piece.
-_ONE_PIECE = frozenset((
-    "beef-joint", "lamb-joint", "pork-joint", "ham", "game", "beef-tough", "lamb-tough", "pork-tough", "pork-belly",
-    "poultry-whole", "meat", "fish-whole", "meatloaf",
-))  # fmt: skip
+_ONE_PIECE = frozenset(
+    (
+        "beef-joint",
+        "lamb-joint",
+        "pork-joint",
+        "ham",
+        "game",
+        "beef-tough",
+        "lamb-tough",
+        "pork-tough",
+        "pork-belly",
+        "poultry-whole",
+        "meat",
+        "fish-whole",
+        "meatloaf",
+    )
+)
 # What a rule takes for the setting where the recipe gives none and the zone is not the one it would rather have.
 _MODERATE_C = 177.0
 _BY_FOOD = frozenset(("dish", "food", "with", "method", "marks", "appliance"))
@@ -94,11 +107,17 @@ def _by_rule(rule: Rule, phase: Phase, facts: Situation, cooker: Cooker) -> tupl
                 spent += (minutes.low + minutes.high) / 2 / ((span[0] + span[1]) / 2)
         moves.append(
             Move(
-                zone.kind, zone.label, height, minutes, item.shield,
-                item.cover if item.cover is not None else _cover(phase, zone), zone_c, item.until,
+                zone.kind,
+                zone.label,
+                height,
+                minutes,
+                item.shield,
+                item.cover if item.cover is not None else _cover(phase, zone),
+                zone_c,
+                item.until,
                 item.timing.law == "boil-up",
             )
-        )  # fmt: skip
+        )
     flags = _flags(rule, phase, facts, moves)
     marked = any(f.level != "note" for f in flags)
     return Placement(phase.number, tuple(moves), marked, rule.id, rule.why, rule.choices), flags
@@ -144,7 +163,9 @@ def _minutes(item: MoveRule, stay: timing.Stay, phase: Phase) -> Minutes | None:
     if law.law == "none":
         return None
     if law.law == "boil-up":
-        return timing.boil_up(phase.grams, low=law.low, high=law.high, small=stay.minutes is not None and stay.minutes[1] <= 5)
+        return timing.boil_up(
+            phase.grams, low=law.low, high=law.high, small=stay.minutes is not None and stay.minutes[1] <= 5
+        )
     if law.law == "first-leg":
         return timing.first_leg(stay, low=law.low, high=law.high, look=law.look)
     if law.law == "core" and (stay.minutes is not None or phase.food_class in _ONE_PIECE):

@@ -93,8 +93,9 @@ def rated(phase: Phase) -> tuple[float, float] | None:
         for mention in clause.times:
             if mention.role == "rate" and mention.per_kg and mention.seconds:
                 low, high = mention.seconds
+                fixed = (mention.plus or 0.0) / 60
                 return total_minutes(
-                    weight_g=phase.grams, minutes=(low / 60, high / 60), per_kg=mention.per_kg, plus=(mention.plus or 0.0) / 60
+                    weight_g=phase.grams, minutes=(low / 60, high / 60), per_kg=mention.per_kg, plus=fixed
                 )
     return None
 

@@ -3,7 +3,8 @@
 A rule says in which situation (`when`) a phase becomes which moves. Conditions
 are plain keys; `KEYS` lists them from the strongest to the weakest. Of two
 rules that fit, the one wins that has the strongest condition that the other
-lacks; two that differ only in their signs go by the order of `SIGNS`; two rules that could never be told apart are refused when the table is
+lacks; two that differ only in their signs go by the order of `SIGNS`; two rules that
+could never be told apart are refused when the table is
 loaded, unless one names the other in `before`.
 """
 
@@ -22,11 +23,39 @@ from converter.place.signs import SIGNS
 
 # Strongest first. Lists hold words of which one must be true; ranges are {from, below}.
 KEYS = (
-    "marks", "appliance", "dish", "food", "with", "forms", "sign", "method", "lid", "heat", "attended", "minutes",
-    "celsius", "grams", "height", "time", "cooker", "environment",
-)  # fmt: skip
+    "marks",
+    "appliance",
+    "dish",
+    "food",
+    "with",
+    "forms",
+    "sign",
+    "method",
+    "lid",
+    "heat",
+    "attended",
+    "minutes",
+    "celsius",
+    "grams",
+    "height",
+    "time",
+    "cooker",
+    "environment",
+)
 RANGES = ("minutes", "celsius", "grams")
-LAWS = ("as-written", "clock", "factor", "own", "boil-up", "attended", "first-leg", "remainder", "per-kg", "core", "none")
+LAWS = (
+    "as-written",
+    "clock",
+    "factor",
+    "own",
+    "boil-up",
+    "attended",
+    "first-leg",
+    "remainder",
+    "per-kg",
+    "core",
+    "none",
+)
 _STRENGTH = {key: 1 << (len(KEYS) - n) for n, key in enumerate(KEYS)}
 
 
@@ -182,34 +211,54 @@ def _move(value: Any, where: str) -> MoveRule:
         if key in node and not isinstance(node[key], bool):
             raise DataError(node.at(key), f"'{key}' is true or false")
     return MoveRule(
-        zones, heights, _timing(node["timing"], node), bool(node.get("shield", False)), node.get("cover"), node.get("until")
-    )  # fmt: skip
+        zones,
+        heights,
+        _timing(node["timing"], node),
+        bool(node.get("shield", False)),
+        node.get("cover"),
+        node.get("until"),
+    )
 
 
 def _example(value: Any, where: str) -> Example:
     node = expect_keys(
-        value, required=("line",), optional=("title", "ingredients", "cooker", "gives", "silent", "known_wrong"), where=where
+        value,
+        required=("line",),
+        optional=("title", "ingredients", "cooker", "gives", "silent", "known_wrong"),
+        where=where,
     )
     if ("gives" in node) == ("silent" in node):
         raise DataError(node.where, "an example says either what the rule gives or why it stays silent")
     gives = node.get("gives") or {}
     if "gives" in node:
-        expect_keys(gives, required=(), optional=("zones", "heights", "minutes", "shield", "cover", "flags"), where=node.where)
+        expect_keys(
+            gives, required=(), optional=("zones", "heights", "minutes", "shield", "cover", "flags"), where=node.where
+        )
         if not gives:
-            raise DataError(node.at("gives"), "'gives' must say something: zones, heights, minutes, shield, cover or flags")
+            raise DataError(
+                node.at("gives"), "'gives' must say something: zones, heights, minutes, shield, cover or flags"
+            )
         if node["line"].count("«") != 1 or node["line"].count("»") != 1:
             raise DataError(node.at("line"), "mark the words that the rule is about with « and »")
     return Example(
-        node["line"], node.get("title", "A dish"), tuple(node.get("ingredients", ())), node.get("cooker", "four-oven"),
-        tuple(gives.items()), node.get("silent"), node.get("known_wrong"), node.where,
-    )  # fmt: skip
+        node["line"],
+        node.get("title", "A dish"),
+        tuple(node.get("ingredients", ())),
+        node.get("cooker", "four-oven"),
+        tuple(gives.items()),
+        node.get("silent"),
+        node.get("known_wrong"),
+        node.where,
+    )
 
 
 def _rule(value: Any, where: str, *, own: bool, bare: bool) -> Rule:
     node = expect_keys(
-        value, required=("id", "summary", "when", "moves", "why", "source", "examples"),
-        optional=("flags", "choices", "before"), where=where,
-    )  # fmt: skip
+        value,
+        required=("id", "summary", "when", "moves", "why", "source", "examples"),
+        optional=("flags", "choices", "before"),
+        where=where,
+    )
     for key in ("id", "summary", "why", "source"):
         if not isinstance(node[key], str) or not node[key].strip():
             raise DataError(node.at(key), f"'{key}' must be a line of text")
@@ -217,13 +266,25 @@ def _rule(value: Any, where: str, *, own: bool, bare: bool) -> Rule:
         raise DataError(node.where, "'moves' and 'examples' are lists")
     examples = tuple(_example(item, node.at("examples")) for item in node["examples"])
     if not bare and (not any(e.gives for e in examples) or not any(e.silent for e in examples)):
-        raise DataError(node.at("examples"), "a rule needs one example where it fires and one near miss where it stays silent")
+        raise DataError(
+            node.at("examples"), "a rule needs one example where it fires and one near miss where it stays silent"
+        )
     when = _when(node)
     return Rule(
-        node["id"], node["summary"], when, tuple(_move(item, node.at("moves")) for item in node["moves"]), node["why"],
-        node["source"], _words(node, "flags") if "flags" in node else (), _words(node, "choices") if "choices" in node else (),
-        examples, _words(node, "before") if "before" in node else (), node.where, own, sum(_STRENGTH[key] for key in when),
-    )  # fmt: skip
+        node["id"],
+        node["summary"],
+        when,
+        tuple(_move(item, node.at("moves")) for item in node["moves"]),
+        node["why"],
+        node["source"],
+        _words(node, "flags") if "flags" in node else (),
+        _words(node, "choices") if "choices" in node else (),
+        examples,
+        _words(node, "before") if "before" in node else (),
+        node.where,
+        own,
+        sum(_STRENGTH[key] for key in when),
+    )
 
 
 def parse_rules(tree: Any, name: str, *, own: bool = False, bare: bool = False) -> list[Rule]:
@@ -262,7 +323,7 @@ def _ties(rules: list[Rule]) -> None:
 
 
 def _sign_rank(rule: Rule) -> int:
-    """Return the place of the rule's strongest sign, 0 without one: signs can be true at once, so that they have an order."""
+    """Return the place of the rule's strongest sign, 0 without one: signs can be true at once, so they are ordered."""
     return min((SIGNS.index(sign) for sign in rule.when.get("sign", ())), default=0)
 
 
@@ -270,7 +331,10 @@ def _ordered(rules: list[Rule]) -> tuple[Rule, ...]:
     ranked = sorted(rules, key=lambda rule: (not rule.own, -rule.strength, _sign_rank(rule)))
     placed: list[Rule] = []
     for rule in ranked:
-        at = next((n for n, other in enumerate(placed) if other.id in rule.before and other.strength == rule.strength), len(placed))
+        at = next(
+            (n for n, other in enumerate(placed) if other.id in rule.before and other.strength == rule.strength),
+            len(placed),
+        )
         placed.insert(at, rule)
     return tuple(placed)
 

@@ -144,6 +144,8 @@ class _Scan:
             return False
         if before == "by" and n > self.first and self.lowers[n - 1] in ("or", "else", "either"):
             self.sub = ""
+        if before == "by" and word.key == "warm":
+            return False
         if before == "and" and word.kind == "heat" and not (self.heads and self.heads[-1].hit.word.form == "ing"):
             return False
         if self.sub or (before not in _ING_BEFORE and not (before == "" and word.key == "preheat")):

@@ -49,7 +49,7 @@ PICKED_OUT = _word("picked_out")
 COVERS = _word("covers")
 MELTED_WITH = _word("melted_with")
 TOASTED = _word("toasted")
-WET = re.compile(rf"(?<!\bwithout ){_NOT_WET}\b{any_of('wetting')}\b(?! (?:chestnuts?|powder|chips))")
+WET = re.compile(rf"(?<!\bwithout )(?:\b{any_of('wetting')}|{_NOT_WET}\bsauce)\b(?! (?:chestnuts?|powder|chips))")
 FOOD = re.compile(rf"\b(?:{any_of('fried')}|{any_of('boiled')}|{any_of('roasted')})\b")
 ROUX = re.compile(
     r"\bflour\b.*\buntil\b[^.;]{0,40}\b(?:blond|blonde|golden|brown|nutty)\b|\bturns? (?:light )?blonde?\b"

@@ -94,12 +94,14 @@ def _lacks(state: State, draft: Draft) -> bool:
         on_hob = False
     if draft.method == "reduce" and cue.NOT_REDUCING.match(draft.words):
         return True
+    hot = on_hob or state.pan.hot or state.on_stove(draft)
+    if draft.method == "melt" and draft.head.word.key == "begin" and not hot and "hob" not in vessels(draft):
+        return True
     if draft.lemma == "temper" and cue.NOT_TEMPERED.search(draft.words):
         return True
     if draft.lemma in ("reheat", "rewarm") and not draft.places and cook_time(draft) is None and not on_hob:
         state.note(draft, "reheat")
         return True
-    hot = on_hob or state.pan.hot or state.on_stove(draft)
     if draft.needs == "hob":
         stale = not (on_hob or draft.has("hob") or state.pan.near(draft, 2))
         return "bowl" in draft.words or stale or not (hot or "hob" in vessels(draft))

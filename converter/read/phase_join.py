@@ -165,7 +165,7 @@ def _same_stretch(state: State, current: Open, draft: Draft, method: str) -> boo
     if current.fat_only and not state.changed and not other_heat and method != "melt":
         return True
     if current.weak and not current.done:
-        return True
+        return not _liquid_came(state, current, draft, was, now)
     if method == "melt" or current.method == "melt":
         return method == "melt" or (not state.changed and not method)
     if state.changed and (current.done or not boil_up):
@@ -185,6 +185,18 @@ def _same_stretch(state: State, current: Open, draft: Draft, method: str) -> boo
     if _boiled_again(current, draft, method):
         return not state.added
     return joins(state, current, draft)
+
+
+def _liquid_came(state: State, current: Open, draft: Draft, was: str, now: str) -> bool:
+    """Tell food that fried first and simmers now, in liquid that was added in a later sentence."""
+    return (
+        was == "dry"
+        and (state.pan.wet or (state.added and draft.boil is not None))
+        and (now == "wet" or draft.boil is not None)
+        and current.drafts[0].lemma not in ("return", "returning")
+        and draft.sentence > current.drafts[0].sentence + 1
+        and not cue.WET.search(current.words[0])
+    )
 
 
 def _another_pot(current: Open, draft: Draft, method: str) -> bool:

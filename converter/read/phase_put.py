@@ -174,7 +174,7 @@ def _add_on_hob(state: State, draft: Draft) -> None:
             event(state, draft, "", "hob", weak=True)
         elif draft.sign is not None or draft.lid is not None:
             state.take(current, draft)
-        elif not (current.done and cue.WET.search(words)):
+        elif not (current.done and (cue.WET.search(words) or cue.LIQUID.search(words))):
             current.words.append(words)
 
 
@@ -203,7 +203,7 @@ def _add_cold(state: State, draft: Draft) -> None:
     elif cue.HOT_LIQUID.search(words):
         _into_hot(state, draft)
     elif state.grill_ready and not pan.hot and not kinds and "add" in draft.lemma:
-        event(state, draft, "barbecue" if state.outdoor else "grill", "none" if state.outdoor else "grill", weak=True)
+        event(state, draft, *state.fire(), weak=True)
     elif ready and not (pan.empty and "hob" not in kinds and cue.SOME_OTHER.search(words)):
         _into_hot(state, draft)
     elif "hob" in kinds:

@@ -189,6 +189,12 @@ class State:
         apart = self.on("grill") or self.on("none") or (self.current is None and self.device in CLOSED)
         return any(place.kind == "hob" and (place.noun or not apart) for place in draft.places)
 
+    def fire(self) -> tuple[str, str]:
+        """Return method and environment of what burns: smoker, barbecue or the grill of the cooker."""
+        if self.device in ("smoker", "open-fire", "dehydrator"):
+            return self.device, "none"
+        return ("barbecue", "none") if self.outdoor else ("grill", "grill")
+
     def close(self, *, cold: bool = False) -> None:
         """End the open phase; `cold` says that the pan is cold or gone as well."""
         self.current = None

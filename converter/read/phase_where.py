@@ -68,7 +68,7 @@ def _where_any(state: State, draft: Draft) -> str | None:
         return "hob"
     told = draft.sign is not None or bool(draft.times)
     if current is None and told and (state.grill_ready or state.device):
-        return "grill" if state.grill_ready else "none"
+        return state.fire()[1] if state.grill_ready else "none"
     if not draft.general or draft.attended or draft.has("hob"):
         return "hob"
     if "oven" in kinds or (state.oven_c is not None and state.in_oven_dish):

@@ -75,7 +75,7 @@ _OVEN = re.compile(
     rf"{_DET}{_STATE}oven\b{_NOT_OVEN})"
     r"|(?P<shelf>\b(?:on|in|at|to|near|towards?)\s+"
     rf"{_DET}(?:oven['’]s\s+)?(?:oven\s+)?"
-    r"(?P<hs>top|upper|topmost|highest|middle|centre|center|lower|bottom|lowest)(?:[\s-]+(?:third|half|middle))?"
+    r"(?P<hs>top|upper|topmost|highest|high|middle|centre|center|lower|low|bottom|lowest)(?:[\s-]+(?:third|half|middle))?"
     r"[\s-]+(?:oven\s+)?(?:shelf|rack|third|position)\b))"
     r"(?:\s*,?\s*(?:(?:that|which)\s+(?:has been|is|was)\s+)?(?:already\s+)?(?:pre-?heated|heated|set|turned)\b)?"
     r"(?:[\s,]*(?:\(?(?:at|to|on|of|set at|set to)\s+)?(?:a temperature of\s+|about\s+)?\(?\x01+\)?)?"
@@ -159,8 +159,8 @@ _LEVELS = (
 )
 _WORD_OF_OVEN = re.compile(rf"\b(?P<w>{_OVEN_WORD})[\s,-]+(?:\w+\s+)?oven\b|\boven\b.*\bto\s+(?P<w2>{_OVEN_WORD})\b")
 _HEIGHTS = {
-    "top": "high", "upper": "high", "topmost": "high", "highest": "high", "middle": "middle", "centre": "middle",
-    "center": "middle", "mid": "middle", "medium": "middle", "lower": "low", "bottom": "floor", "lowest": "floor",
+    "top": "high", "upper": "high", "topmost": "high", "highest": "high", "high": "high", "low": "low",
+    "middle": "middle", "centre": "middle", "center": "middle", "mid": "middle", "medium": "middle", "lower": "low", "bottom": "floor", "lowest": "floor",
     "base": "floor", "floor": "floor",
 }  # fmt: skip
 _UP = ("increas", "rais", "crank", "up")

@@ -7,7 +7,6 @@ import re
 from converter.model import Clause, Document, Phase, Reading, Recipe, Span, Spot
 from converter.read import places
 from converter.read.clauses import Cutter, Draft
-
 from converter.read.ingredients import understand
 from converter.read.lines import layout
 from converter.read.mentions import mentions
@@ -15,16 +14,25 @@ from converter.read.naming import Namer
 from converter.read.phases import Open, Tracker
 from converter.read.words import hits
 
-_OUTDOOR = re.compile(r"\b(?:charcoal|barbecue grill|bbq|barbeque|coals|braai|gas grill|outdoor grill|campfire|kettle grill)\b", re.IGNORECASE)
+_OUTDOOR = re.compile(
+    r"\b(?:charcoal|barbecue grill|bbq|barbeque|coals|braai|gas grill|outdoor grill|campfire|kettle grill)\b",
+    re.IGNORECASE,
+)
 
 
 def recipe_of(document: Document) -> Recipe:
     """Return the recipe by its parts, ingredients understood."""
     recipe = layout(document)
     return Recipe(
-        recipe.document, recipe.title, understand(recipe.ingredients), recipe.steps, recipe.servings,
-        recipe.stated_times, recipe.notes, recipe.layout,
-    )  # fmt: skip
+        recipe.document,
+        recipe.title,
+        understand(recipe.ingredients),
+        recipe.steps,
+        recipe.servings,
+        recipe.stated_times,
+        recipe.notes,
+        recipe.layout,
+    )
 
 
 def read(document: Document) -> Reading:
@@ -57,9 +65,20 @@ def read(document: Document) -> Reading:
 def freeze(draft: Draft, act: str) -> Clause:
     """Return the clause as a frozen value."""
     return Clause(
-        draft.step, Span(draft.start, draft.end), act, draft.method, draft.verb, tuple(Spot(*place) for place in draft.places),
-        draft.sign, tuple(draft.times), tuple(draft.temperatures), draft.boil, draft.lid, draft.general, draft.sentence,
-    )  # fmt: skip
+        draft.step,
+        Span(draft.start, draft.end),
+        act,
+        draft.method,
+        draft.verb,
+        tuple(Spot(*place) for place in draft.places),
+        draft.sign,
+        tuple(draft.times),
+        tuple(draft.temperatures),
+        draft.boil,
+        draft.lid,
+        draft.general,
+        draft.sentence,
+    )
 
 
 def _phase(opened: Open, number: int, recipe: Recipe, namer: Namer) -> Phase:
@@ -73,8 +92,26 @@ def _phase(opened: Open, number: int, recipe: Recipe, namer: Namer) -> Phase:
     span = Span(start, max(start, end))
     named = namer.name(opened)
     return Phase(
-        number=number, step=opened.step, span=span, text=text[span.start : span.end], method=opened.method, environment=opened.environment,  # type: ignore[arg-type]
-        celsius=opened.celsius, seconds=opened.seconds, food=named.words, food_class=named.main, dish=namer.dish, foods=named.classes, forms=named.forms, grams=named.grams, lid=opened.lid or "none", heat=opened.heat, height=opened.height,
-        appliance=opened.appliance, core_c=opened.core, attended=opened.attended, marks=tuple(sorted(opened.marks)),
+        number=number,
+        step=opened.step,
+        span=span,
+        text=text[span.start : span.end],
+        method=opened.method,
+        environment=opened.environment,  # type: ignore[arg-type]
+        celsius=opened.celsius,
+        seconds=opened.seconds,
+        food=named.words,
+        food_class=named.main,
+        dish=namer.dish,
+        foods=named.classes,
+        forms=named.forms,
+        grams=named.grams,
+        lid=opened.lid or "none",
+        heat=opened.heat,
+        height=opened.height,
+        appliance=opened.appliance,
+        core_c=opened.core,
+        attended=opened.attended,
+        marks=tuple(sorted(opened.marks)),
         clauses=tuple(freeze(d, d.act) for d in opened.drafts),
-    )  # fmt: skip
+    )

@@ -7,16 +7,33 @@ import re
 from converter.model import Clause, Mention, Span, Spot
 
 _TAIL = re.compile(r"[\s,;:.]*(?:\b(?:and|then|or|but)\b[\s,]*)*$", re.IGNORECASE)
-_FOR = re.compile(r"(?:,?\s*\b(?:for(?:\s+(?:another|a further|an additional|an extra))?|during)\s+|,\s*)$", re.IGNORECASE)
-_LEAD = re.compile(r"\b(?:in|after|within|takes?|take|about|is|to|be|requires?|needs?|least|than|around|every|only|of|allow|another|further|from|time:?|last|first|final|the|or|between|further)\s*$", re.IGNORECASE)
-_STOPS = re.compile(r",(?!\s*(?:[\w-]+\s+){0,2}(?:pan|saucepan|pot|skillet|wok|casserole|dish|bowl|tin|oven|stockpot)\b)|\band (?:when|once|after|then)\b|\bturning\b|\bbasting\b|(?<!without )\bstirring\b|(?<=\w) without\b|\bor until\b|\band (?:then )?(?:set|let|serve|remove|turn|stir|add)\b|\(|\bso that\b|\bwhile\b|\bbefore\b|\bin order\b|(?<!such )\bas\b(?! well)|\buntil\b|\btill\b")
+_FOR = re.compile(
+    r"(?:,?\s*\b(?:for(?:\s+(?:another|a further|an additional|an extra))?|during)\s+|,\s*)$", re.IGNORECASE
+)
+_LEAD = re.compile(
+    r"\b(?:in|after|within|takes?|take|about|is|to|be|requires?|needs?|least|than|around|every|only"
+    r"|of|allow|another|further|from|time:?|last|first|final|the|or|between|further)\s*$",
+    re.IGNORECASE,
+)
+_STOPS = re.compile(
+    r",(?!\s*(?:[\w-]+\s+){0,2}(?:pan|saucepan|pot|skillet|wok|casserole|dish|bowl|tin|oven"
+    r"|stockpot)\b)|\band (?:when|once|after|then)\b|\bturning\b|\bbasting\b"
+    r"|(?<!without )\bstirring\b|(?<=\w) without\b|\bor until\b|\band (?:then )?(?:set|let|serve"
+    r"|remove|turn|stir|add)\b|\(|\bso that\b|\bwhile\b|\bbefore\b|\bin order\b"
+    r"|(?<!such )\bas\b(?! well)|\buntil\b|\btill\b"
+)
 
 
 _NOT_LISTED = re.compile(
-    r"\s*(?:\w+ing|until|till|or until|about|around|covered|uncovered|for|then|with|without|in|on|over|at|to|so|which|as|while|but|because|if|when|once|just|not|lid|cover|turn|stir|add|\d)\b",
+    r"\s*(?:\w+ing|until|till|or until|about|around|covered|uncovered|for|then|with|without|in|on"
+    r"|over|at|to|so|which|as|while|but|because|if|when|once|just|not|lid|cover|turn|stir|add|\d)\b",
     re.IGNORECASE,
 )  # fmt: skip
-_LISTED = re.compile(r"\s*(?:(?:and|or)\s+)?(?:[\w'’½¼¾-]+\s+){0,4}?[\w'’-]+\s*(?:,|\band\b|\bor\b|$|\bin\b|\buntil\b|\bover\b|\bfor\b|\bwith\b)", re.IGNORECASE)
+_LISTED = re.compile(
+    r"\s*(?:(?:and|or)\s+)?(?:[\w'’½¼¾-]+\s+){0,4}?[\w'’-]+\s*(?:,|\band\b|\bor\b|$|\bin\b"
+    r"|\buntil\b|\bover\b|\bfor\b|\bwith\b)",
+    re.IGNORECASE,
+)
 
 
 def clause_end(text: str, clause: Clause) -> int:
@@ -84,10 +101,17 @@ def merged(clause: Clause, text: str) -> list[Spot]:
     out: list[Spot] = []
     others = [m.span for m in clause.temperatures if m.role != "oven"]
     for spot in clause.spots:
-        if spot.kind == "out" or (spot.kind == "at" and any(o.start < spot.span.end and spot.span.start < o.end for o in others)):
+        if spot.kind == "out" or (
+            spot.kind == "at" and any(o.start < spot.span.end and spot.span.start < o.end for o in others)
+        ):
             continue
         last = out[-1] if out else None
-        if last and last.kind not in ("change", "hob") and spot.kind in ("oven", "rack", "at") and not text[last.span.end : spot.span.start].strip(" ,\n"):
+        if (
+            last
+            and last.kind not in ("change", "hob")
+            and spot.kind in ("oven", "rack", "at")
+            and not text[last.span.end : spot.span.start].strip(" ,\n")
+        ):
             out[-1] = Spot(Span(last.span.start, spot.span.end), last.kind, last.heat, last.height or spot.height)
         else:
             out.append(spot)

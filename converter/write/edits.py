@@ -29,7 +29,7 @@ class Edits:
         return not any(
             edit.span.end > edit.span.start or span.start < edit.span.start < span.end
             for edit in self._edits[at : bisect_left(self._starts, max(span.end, span.start + 1))]
-            if edit.span.start < span.end or edit.span == span and span.end > span.start
+            if edit.span.start < span.end or (edit.span == span and span.end > span.start)
         )
 
     def replace(self, span: Span, words: str) -> bool:

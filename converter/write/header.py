@@ -42,9 +42,13 @@ def header(reading: Reading, placements: tuple[Placement, ...], cooker: str, own
     if cores:
         ready.append(f"probe thermometer, for {_steps(cores)}")
     return Header(
-        cooker, tuple(_zone_line(name, spans, steps) for name, (spans, steps, _) in zones.items()), tuple(timers),
-        (_tidy(lid_low), _tidy(lid_high)), tuple(ready), (_steps(sorted(own)),) if own else (),
-    )  # fmt: skip
+        cooker,
+        tuple(_zone_line(name, spans, steps) for name, (spans, steps, _) in zones.items()),
+        tuple(timers),
+        (_tidy(lid_low), _tidy(lid_high)),
+        tuple(ready),
+        (_steps(sorted(own)),) if own else (),
+    )
 
 
 def _tidy(minutes: float) -> float:
@@ -71,7 +75,11 @@ def _timer(move: Move) -> str:
     if minutes.high < 2:
         return f"{number_words(minutes.high)} min at the most"
     if minutes.high > 70:
-        look = number_words(minutes.look / 60) + " h" if minutes.look and minutes.look % 15 == 0 else f"{number_words(minutes.look or 1)} min"
+        look = (
+            number_words(minutes.look / 60) + " h"
+            if minutes.look and minutes.look % 15 == 0
+            else f"{number_words(minutes.look or 1)} min"
+        )
         return f"look at {look}, latest {number_words(minutes.high / 60)} h"
     return f"look at {number_words(minutes.look or minutes.low)}, latest {number_words(minutes.high)} min"
 

@@ -5,35 +5,60 @@ from __future__ import annotations
 import re
 from bisect import bisect_left
 
-from converter.flagkinds import table
+from converter import flagkinds
 from converter.model import Clause, Flag, Move, Phase, Placement, Reading, Span, Step
 from converter.write import anchors, phrases
 from converter.write.edits import Edits
 from converter.write.staying import Writer
 
-_HEAT_WORD = re.compile(r"\b(from|off)\s+(?:of\s+)?(?:the\s+|its\s+|direct\s+)*(?:heat|stove(?:top)?|hob|burner|flame|fire|gas|element)\b", re.IGNORECASE)
-_OVEN_READY = re.compile(
-    r"(?P<lead>^|[.;]\s+|,\s*)?\b(?:once|when|after|as soon as)\s+(?:the|your)\s+oven\s+(?:is|has|comes|reaches|gets)\b[^,.;]*,?\s*", re.IGNORECASE
-)  # fmt: skip
-_WHILE_HEATING = re.compile(r",?\s*\b(?:while|as|until)\s+(?:the\s+|your\s+)?oven\s+(?:is\s+)?(?:pre-?)?heat(?:s|ing|ed)?(?:\s+up)?\b[^,.;]*", re.IGNORECASE)
-_THING_INSIDE = re.compile(
-    r"\bwith\s+(?P<thing>(?:an?|the|your|\w+)\s+(?:[\w-]+\s+){0,3}?(?:stone|sheet|tray|tin|dish|pan|skillet|casserole|oven|steel))\s+(?:inside|in it|in the oven|on the \w+ (?:shelf|rack))?",
+_HEAT_WORD = re.compile(
+    r"\b(from|off)\s+(?:of\s+)?(?:the\s+|its\s+|direct\s+)*(?:heat|stove(?:top)?|hob|burner|flame|fire|gas|element)\b",
     re.IGNORECASE,
 )
-_KEEP_WARM = re.compile(r"\b(?:keep|kept|keeping|hold)\s+(?:\w+\s+){0,4}?(?:warm|hot)\b|\bkeep[- ]warm\b", re.IGNORECASE)
+_OVEN_READY = re.compile(
+    r"(?P<lead>^|[.;]\s+|,\s*)?\b(?:once|when|after|as soon as)\s+(?:the|your)\s+oven\s+(?:is|has"
+    r"|comes|reaches|gets)\b[^,.;]*,?\s*",
+    re.IGNORECASE,
+)
+_WHILE_HEATING = re.compile(
+    r",?\s*\b(?:while|as|until)\s+(?:the\s+|your\s+)?oven\s+(?:is\s+)?(?:pre-?)?heat(?:s|ing|ed)?(?:\s+up)?\b[^,.;]*",
+    re.IGNORECASE,
+)
+_THING_INSIDE = re.compile(
+    r"\bwith\s+(?P<thing>(?:an?|the|your|\w+)\s+(?:[\w-]+\s+){0,3}?(?:stone|sheet|tray|tin|dish|pan"
+    r"|skillet|casserole|oven|steel))\s+(?:inside|in it|in the oven|on the \w+ (?:shelf|rack))?",
+    re.IGNORECASE,
+)
+_KEEP_WARM = re.compile(
+    r"\b(?:keep|kept|keeping|hold)\s+(?:\w+\s+){0,4}?(?:warm|hot)\b|\bkeep[- ]warm\b", re.IGNORECASE
+)
 _TAKEN = re.compile(r"\b(?:remov|tak|pull|lift|withdraw)\w*\b[^.;]*$", re.IGNORECASE)
 _DISTANCE = re.compile(
-    r",?\s*(?:\babout\s+)?\d[\d\s–-]*(?:to\s+\d+\s*)?(?:inch(?:es)?|in\.|cm|\")\s+(?:away\s+)?(?:from|below|under|beneath)\s+(?:the\s+)?(?:source of\s+(?:the\s+)?)?(?:heat(?:\s+(?:source|element))?|broiler|grill|element|flame)\b",
+    r",?\s*(?:\babout\s+)?\d[\d\s–-]*(?:to\s+\d+\s*)?(?:inch(?:es)?|in\.|cm"
+    r"|\")\s+(?:away\s+)?(?:from|below|under"
+    r"|beneath)\s+(?:the\s+)?(?:source of\s+(?:the\s+)?)?(?:heat(?:\s+(?:source|element))?|broiler"
+    r"|grill|element|flame)\b",
     re.IGNORECASE,
-)  # fmt: skip
-_OFF = re.compile(r"\b(?:turn|switch|shut|turning)\s+(?:off\s+(?:the\s+)?(?:heat|oven|stove|flame|hob|gas|burner|fire|grill|broiler)|(?:the\s+)?(?:heat|oven|stove|flame|hob|gas|burner|fire|grill|broiler)\s+off)\b|\bkill\s+the\s+heat\b|\b(?:turn|switch) (?:it )?off\b", re.IGNORECASE)
-_AJAR = re.compile(r",?\s*\b(?:with|leaving|keep(?:ing)?|leave)\s+the\s+(?:oven\s+)?door\s+(?:slightly\s+|a little\s+)?(?:ajar|open)\b(?:\s+slightly)?", re.IGNORECASE)
+)
+_OFF = re.compile(
+    r"\b(?:turn|switch|shut|turning)\s+(?:off\s+(?:the\s+)?(?:heat|oven|stove|flame|hob|gas|burner"
+    r"|fire|grill|broiler)|(?:the\s+)?(?:heat|oven|stove|flame|hob|gas|burner|fire|grill"
+    r"|broiler)\s+off)\b|\bkill\s+the\s+heat\b|\b(?:turn|switch) (?:it )?off\b",
+    re.IGNORECASE,
+)
+_AJAR = re.compile(
+    r",?\s*\b(?:with|leaving|keep(?:ing)?|leave)\s+the\s+(?:oven\s+)?door\s+(?:slightly\s+"
+    r"|a little\s+)?(?:ajar|open)\b(?:\s+slightly)?",
+    re.IGNORECASE,
+)
 
 
 class Others:
     """Writes what stands between the phases of one recipe."""
 
-    def __init__(self, reading: Reading, placements: tuple[Placement, ...], edits: Edits, zones: dict[str, str], writer: Writer) -> None:
+    def __init__(
+        self, reading: Reading, placements: tuple[Placement, ...], edits: Edits, zones: dict[str, str], writer: Writer
+    ) -> None:
         self.reading = reading
         self.text = reading.recipe.document.text
         self.placements = placements
@@ -43,7 +68,9 @@ class Others:
         self.flags: list[Flag] = []
         self.own_steps: set[int] = set()
         self.steps = {step.number: step for step in reading.recipe.steps}
-        self.phase_starts = [min(c.span.start for c in p.clauses) if p.clauses else p.span.start for p in reading.phases]
+        self.phase_starts = [
+            min(c.span.start for c in p.clauses) if p.clauses else p.span.start for p in reading.phases
+        ]
 
     # ------------------------------------------------------------ finding
 
@@ -59,19 +86,15 @@ class Others:
         return (self.reading.phases[at - 1], self.placements[at - 1]) if at else None
 
     def _flag(self, name: str, clause: Clause, **words: str) -> None:
-        kind = table()[name]
         start, end = clause.span.start, anchors.clause_end(self.text, clause)
         while start < end and self.text[start] in " \n\t":
             start += 1
         span = Span(start, max(start, end))
         if any(f.name == name and f.step == clause.step for f in self.flags):
             return
-        self.flags.append(
-            Flag(
-                kind.name, kind.level, clause.step, span, self.text[span.start : span.end], kind.message.format_map({**words, "food": "it"}),  # type: ignore[arg-type]
-                kind.why, kind.choices, kind.source,
-            )
-        )  # fmt: skip
+        words = {**words, "food": "it"}
+        text = self.text[span.start : span.end]
+        self.flags.append(flagkinds.make(name, step=clause.step, span=span, text=text, words=words))
 
     # ------------------------------------------------------------ before and after the phases
 
@@ -88,16 +111,27 @@ class Others:
     def _is_tail(phase: Phase) -> bool:
         """Tell whether the last clause of a phase only turns the heat for the next one."""
         last = phase.clauses[-1]
-        return len(phase.clauses) > 1 and last.act in ("less", "more", "turn", "heat", "change-hob", "begin", "put") and any(
-            s.kind == "change" and s.span.start <= last.verb.end + 2 for s in last.spots
-        ) and not last.times and last.sign is None
+        return (
+            len(phase.clauses) > 1
+            and last.act in ("less", "more", "turn", "heat", "change-hob", "begin", "put")
+            and any(s.kind == "change" and s.span.start <= last.verb.end + 2 for s in last.spots)
+            and not last.times
+            and last.sign is None
+        )
 
     def after(self) -> None:
         """Write the rest: preheating, hot fat, boiling water, taking off, keeping warm, turning off."""
         handlers = {
-            "preheat-oven": self._preheat, "preheat-grill": self._preheat, "preheat-pan": self._pan, "water": self._water,
-            "remove": self._remove, "hold": self._hold, "off": self._off, "off-inside": self._inside, "unplaced": self._unplaced,
-        }  # fmt: skip
+            "preheat-oven": self._preheat,
+            "preheat-grill": self._preheat,
+            "preheat-pan": self._pan,
+            "water": self._water,
+            "remove": self._remove,
+            "hold": self._hold,
+            "off": self._off,
+            "off-inside": self._inside,
+            "unplaced": self._unplaced,
+        }
         for clause in self.reading.clauses:
             handler = handlers.get(clause.act)
             if handler is not None:
@@ -122,7 +156,12 @@ class Others:
                 self._flag("left-as-written", clause, zone="")
                 return
             same = last is not None and last.label == label
-            self.edits.replace(spot.span, self.writer._cased(spot.span.start, f"{'keep' if same else 'move'} {thing} {'on' if same else 'to'} the {label}"))
+            self.edits.replace(
+                spot.span,
+                self.writer._cased(
+                    spot.span.start, f"{'keep' if same else 'move'} {thing} {'on' if same else 'to'} the {label}"
+                ),
+            )
             return
         phase, placement = found
         if phase.number in self.writer.moved:
@@ -131,7 +170,12 @@ class Others:
         moves = placement.moves
         last = earlier[1].moves[-1] if earlier and earlier[1].moves and earlier[0].number == phase.number - 1 else None
         first = moves[0]
-        if last is not None and not first.boil and (last.zone, last.height, last.shield) == (first.zone, first.height, first.shield) and len(moves) == 1:
+        if (
+            last is not None
+            and not first.boil
+            and (last.zone, last.height, last.shield) == (first.zone, first.height, first.shield)
+            and len(moves) == 1
+        ):
             words = f"leave {thing} {phrases.place(first)}" if oven else f"keep {thing} {phrases.place(first)}"
             count = 1
         elif first.boil:
@@ -164,7 +208,10 @@ class Others:
         inside = _THING_INSIDE.search(words)
         if inside:
             end = anchors.clause_end(self.text, clause)
-            self.edits.replace(Span(clause.span.start, end), self.writer._cased(clause.span.start, f"heat {inside['thing']} in the {label}"))
+            self.edits.replace(
+                Span(clause.span.start, end),
+                self.writer._cased(clause.span.start, f"heat {inside['thing']} in the {label}"),
+            )
             return
         self._take_out(self._only_heating(clause), step, f"Nothing to do: {ready} always ready.")
 
@@ -177,10 +224,16 @@ class Others:
         while core < end and self.text[core] in ")°":
             core += 1
         rest = re.match(r"[\s,;]*(?:and|then)\s+(?=\w)", self.text[core:end])
-        if rest is None or clause.verb.start > core:
-            if rest is None:
-                return clause
-        return Clause(clause.step, Span(clause.span.start, core + rest.end()), clause.act, clause.method, clause.verb, clause.spots)
+        if rest is None:
+            return clause
+        return Clause(
+            clause.step,
+            Span(clause.span.start, core + rest.end()),
+            clause.act,
+            clause.method,
+            clause.verb,
+            clause.spots,
+        )
 
     def _take_out(self, clause: Clause, step: Step, instead: str) -> None:
         """Take a clause out with its connector; a step that is nothing else gets `instead`."""
@@ -261,14 +314,20 @@ class Others:
         oven = "oven" in match.group(0).lower() or (found is not None and found[0].environment == "oven")
         if oven:
             label = self.zones.get("holding-oven")
-            words = f"move {thing} to the {label}" if label else f"leave {thing} in the {self.zones.get('low-oven', 'low oven')}"
+            words = (
+                f"move {thing} to the {label}"
+                if label
+                else f"leave {thing} in the {self.zones.get('low-oven', 'low oven')}"
+            )
             self._flag("nothing-turns-off", clause, zone=label or self.zones.get("low-oven", "low oven"))
         else:
             words = f"lift {thing} off the {self._place_name(clause)}"
         self.edits.replace(Span(match.start(), match.end()), self.writer._cased(match.start(), words))
 
     def _inside(self, clause: Clause) -> None:
-        self._flag("nothing-turns-off", clause, zone=self.zones.get("holding-oven", self.zones.get("low-oven", "low oven")))
+        self._flag(
+            "nothing-turns-off", clause, zone=self.zones.get("holding-oven", self.zones.get("low-oven", "low oven"))
+        )
 
     def _hold(self, clause: Clause) -> None:
         match = _KEEP_WARM.search(self.text, clause.span.start, clause.span.end)
@@ -303,12 +362,16 @@ class Others:
         if "door" in low:
             for match in _AJAR.finditer(self.text, step.span.start, step.span.end):
                 if self.edits.delete(Span(match.start(), match.end())):
-                    clause = Clause(step.number, Span(match.start(), match.end()), "ajar", "", Span(match.start(), match.start()))
+                    clause = Clause(
+                        step.number, Span(match.start(), match.end()), "ajar", "", Span(match.start(), match.start())
+                    )
                     self._flag("door-shut", clause, zone="")
         if "off the heat" in low or "from the heat" in low or "from heat" in low or "off heat" in low:
             for match in _HEAT_WORD.finditer(self.text, step.span.start, step.span.end):
                 before = self.text[max(step.span.start, match.start() - 70) : match.start()]
                 if match.group(1).lower() == "from" and not _TAKEN.search(before):
                     continue
-                blank = Clause(step.number, Span(match.start(), match.end()), "remove", "", Span(match.start(), match.start()))
+                blank = Clause(
+                    step.number, Span(match.start(), match.end()), "remove", "", Span(match.start(), match.start())
+                )
                 self.edits.replace(Span(match.start(), match.end()), f"{match.group(1)} the {self._place_name(blank)}")

@@ -50,7 +50,11 @@ def _in_hours(low: float, high: float) -> bool:
 def span_words(low: float, high: float) -> str:
     """Return ``8–12 minutes``, ``1½–2 hours``, ``30–60 seconds``."""
     if high < 1:
-        return f"{number_words(low * 60)}–{number_words(high * 60)} seconds" if low != high else f"{number_words(low * 60)} seconds"
+        return (
+            f"{number_words(low * 60)}–{number_words(high * 60)} seconds"
+            if low != high
+            else f"{number_words(low * 60)} seconds"
+        )
     unit = "minutes"
     if _in_hours(low, high):
         low, high, unit = low / 60, high / 60, "hours"

@@ -10,10 +10,14 @@ from converter.write.edits import Edits
 
 _RETURN = re.compile(r"\b(?:return|back)\b", re.IGNORECASE)
 _VESSEL = re.compile(
-    r"\b(?:pan|saucepan|pot|casserole|dish|tin|tray|sheet|skillet|mould|mold|ramekins|basin|wok|roasting pan|dutch oven|stockpot|parcel|tray)s?\b", re.IGNORECASE
+    r"\b(?:pan|saucepan|pot|casserole|dish|tin|tray|sheet|skillet|mould|mold|ramekins|basin|wok"
+    r"|roasting pan|dutch oven|stockpot|parcel|tray)s?\b", re.IGNORECASE
 )  # fmt: skip
 _IT = re.compile(r"\b(?:it|them)\b", re.IGNORECASE)
-_BOIL_WORDS = re.compile(r"\bto\s+(?:an?\s+|the\s+)?(?:\w+[\s,]+){0,3}?(?:boil(?:ing(?: point)?)?|simmer)\b|\b(?:boils?|boiling|simmer)\b", re.IGNORECASE)
+_BOIL_WORDS = re.compile(
+    r"\bto\s+(?:an?\s+|the\s+)?(?:\w+[\s,]+){0,3}?(?:boil(?:ing(?: point)?)?|simmer)\b|\b(?:boils?|boiling|simmer)\b",
+    re.IGNORECASE,
+)
 _PREPOSED = re.compile(r"(?:at|in|into|on|over|to|from|under|with|set|\()\b|\(", re.IGNORECASE)
 _MAY_GO = re.compile(r"(?:,|\boven|\b(?:bake|baked|roast|cook|broil|grill|minutes|hours?)|\))\s*$", re.IGNORECASE)
 _COVERED = re.compile(r"\b(?:cover(?:ed)?|lid|foil|uncovered)\b", re.IGNORECASE)
@@ -70,7 +74,14 @@ class Writer:
         chained = False
         if changes and not said_there:
             clause, spot = changes[-1]
-            put = next((c for c, s in places if s.span.end <= spot.span.start and c.act in ("put", "add", "back") and s.kind == "oven"), None)
+            put = next(
+                (
+                    c
+                    for c, s in places
+                    if s.span.end <= spot.span.start and c.act in ("put", "add", "back") and s.kind == "oven"
+                ),
+                None,
+            )
             if put is not None:
                 self._drop(spot.span, joined=True)
             elif self.edits.replace(spot.span, self._comma(self._movement(moves, clause, phase), spot.span.end)):
@@ -95,7 +106,7 @@ class Writer:
             self._put(phase, placement, moves, main, spot=None)
 
     def _main(self, phase: Phase, *, last: bool) -> Clause:
-        """Return the clause that the stay is written into: the one with the time, else the first (or last) that heats."""
+        """Return the clause that the stay is written into: the one with the time, else the first or last that heats."""
         timed = [c for c in phase.clauses if any(m.role in ("cook", "each") for m in c.times) and c.act != "time"]
         if timed:
             return timed[0]
@@ -119,7 +130,7 @@ class Writer:
             return
         if start > 0 and self.text[start - 1] == " ":
             start -= 1
-        if self.text[start:span.start] and start > 0 and self.text[start - 1] == ",":
+        if self.text[start : span.start] and start > 0 and self.text[start - 1] == ",":
             start -= 1
         self.edits.delete(Span(start, span.end))
 
@@ -132,9 +143,7 @@ class Writer:
             words = f"{phrases.place(move)} {phrases.brief(move.minutes)}"
             if hob:
                 return self.edits.replace(hob[0].span, words)
-            match = None
-            for match in _BOIL_WORDS.finditer(self.text, clause.span.start, clause.span.end):
-                break
+            match = _BOIL_WORDS.search(self.text, clause.span.start, clause.span.end)
             if match is not None:
                 return self.edits.insert(match.end(), " " + words)
         return False
@@ -165,7 +174,9 @@ class Writer:
                 parts.append(f"move {thing if not parts else 'it'} {phrases.spot(move, said=said, motion=True)}")
         return parts[0] if len(parts) == 1 else ", ".join(parts[:-1]) + " and " + parts[-1]
 
-    def _put(self, phase: Phase, placement: Placement, moves: tuple[Move, ...], clause: Clause, *, spot: Spot | None) -> None:
+    def _put(
+        self, phase: Phase, placement: Placement, moves: tuple[Move, ...], clause: Clause, *, spot: Spot | None
+    ) -> None:
         """Put the place of the stay into its clause, with the minutes where the clause has none."""
         mention = self._mention(phase)
         where = spot.span if spot else None
@@ -173,9 +184,11 @@ class Writer:
         before = mention is not None and mention.span.start < at and self.steps[clause.step].number == mention.step
         final = moves[-1]
         minutes = final.minutes
-        motion = clause.act in ("put", "add") and clause.step and self._into(where)
+        motion = clause.act in ("put", "add", "back") and self._into(where)
         if len(moves) == 1:
-            words = phrases.spot(final, said=self._said(phase, clause), motion=motion, dish=phase.environment in ("oven", "grill"))
+            words = phrases.spot(
+                final, said=self._said(phase, clause), motion=motion, dish=phase.environment in ("oven", "grill")
+            )
             if motion and _RETURN.search(self.text, clause.span.start, where.start if where else at):
                 words = words.replace("into the", "to the", 1)
         else:
@@ -211,7 +224,11 @@ class Writer:
     def _signed(self, phase: Phase, clause: Clause) -> int | None:
         """Return where our own minutes stand when a later clause of the phase says until when."""
         for other in phase.clauses:
-            if other.span.start > clause.span.start and other.sign is not None and other.act in ("heat", "begin", "turn"):
+            if (
+                other.span.start > clause.span.start
+                and other.sign is not None
+                and other.act in ("heat", "begin", "turn")
+            ):
                 at = other.sign.start
                 while at > other.span.start and self.text[at - 1] in " ,\n":
                     at -= 1
@@ -266,7 +283,12 @@ class Writer:
 
     def _times(self, phase: Phase, placement: Placement, move: Move) -> None:
         """Replace the recipe's times of a phase by those of the stay, each in proportion."""
-        found = [m for c in phase.clauses for m in c.times if m.role in ("cook", "each", "rate") and not m.conditional and m.seconds]
+        found = [
+            m
+            for c in phase.clauses
+            for m in c.times
+            if m.role in ("cook", "each", "rate") and not m.conditional and m.seconds
+        ]
         if not found or move.minutes is None:
             return
         whole = phase.seconds or found[0].seconds or (60.0, 60.0)
@@ -281,7 +303,13 @@ class Writer:
     def _time(self, mention: Mention, minutes: Minutes) -> None:
         span, introduced, bracket = anchors.time_span(self.text, mention)
         each = _each(mention)
-        more = bool(re.search(r"\b(?:(?<!or )more|another|further|longer|additional|extra)\b", self.text[span.start : span.end], re.IGNORECASE))
+        more = bool(
+            re.search(
+                r"\b(?:(?<!or )more|another|further|longer|additional|extra)\b",
+                self.text[span.start : span.end],
+                re.IGNORECASE,
+            )
+        )
         if mention.seconds is not None and mention.seconds[1] < 20:
             return
         last = bracket or anchors.at_sentence_end(self.text, span.end) or self.text[span.end : span.end + 2] == " ("

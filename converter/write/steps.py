@@ -26,7 +26,9 @@ def write(
     steps = tuple(_step(step, text, edits) for step in reading.recipe.steps)
     extra = (*others.flags, *left_over(reading, steps, (*flags, *others.flags), placements))
     every = tuple(sorted((*flags, *extra), key=lambda f: (f.step, f.span)))
-    return Result(reading, cooker, placements, every, steps, header(reading, placements, cooker, others.own_steps), units)
+    return Result(
+        reading, cooker, placements, every, steps, header(reading, placements, cooker, others.own_steps), units
+    )
 
 
 def _step(step: Step, text: str, edits: Edits) -> WrittenStep:
@@ -36,6 +38,10 @@ def _step(step: Step, text: str, edits: Edits) -> WrittenStep:
 
 def sentence_of(text: str, step: Step, clause: Clause) -> Span:
     """Return the sentence of `step` that holds the clause."""
-    start = max(text.rfind(". ", step.span.start, clause.span.start) + 2, step.span.start) if ". " in text[step.span.start : clause.span.start] else step.span.start
+    start = (
+        max(text.rfind(". ", step.span.start, clause.span.start) + 2, step.span.start)
+        if ". " in text[step.span.start : clause.span.start]
+        else step.span.start
+    )
     stop = text.find(". ", clause.span.start, step.span.end)
     return Span(start, step.span.end if stop < 0 else stop + 1)

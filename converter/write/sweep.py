@@ -4,18 +4,23 @@ from __future__ import annotations
 
 import re
 
-from converter.flagkinds import table
+from converter import flagkinds
 from converter.model import Flag, Placement, Reading, Span, WrittenStep
 
 _LEVEL = r"(?:low|medium|high|moderate|gentle|maximum|minimum|lowest|highest)"
 DIAL = re.compile(
-    rf"\bpre-?\s?heat(?:ed|ing|s)?\b|\b{_LEVEL}(?:[\s-]*(?:to|or|–|-)?[\s-]*{_LEVEL})?[\s-]+(?:possible\s+)?(?:heat|flame|fire|setting|temperature)\b"
-    r"|\b(?:turn|reduc|lower|increas|rais|adjust|bring)\w*\s+(?:up\s+|down\s+)(?:the\s+|your\s+)?(?:heat|oven|flame|temperature|gas)\b"
+    rf"\bpre-?\s?heat(?:ed|ing|s)?\b|\b{_LEVEL}(?:[\s-]*(?:to|or|–"
+    rf"|-)?[\s-]*{_LEVEL})?[\s-]+(?:possible\s+)?(?:heat|flame|fire|setting|temperature)\b"
+    r"|\b(?:turn|reduc|lower|increas|rais|adjust|bring)\w*\s+(?:up\s+|down\s+)(?:the\s+"
+    r"|your\s+)?(?:heat|oven|flame|temperature|gas)\b"
     r"|\b(?:turn|reduc|lower|increas|rais|adjust)\w*\s+(?:the\s+|your\s+)?(?:heat|oven|flame|temperature|gas)\b"
-    rf"|\b(?:heat|flame|fire|gas|stove|hob|burner|oven)\s+(?:is\s+|to\s+|set\s+)?(?:turned|on|at|to|set)\s+(?:a\s+|to\s+|off\b)?{_LEVEL}?"
+    rf"|\b(?:heat|flame|fire|gas|stove|hob|burner|oven)\s+(?:is\s+|to\s+|set\s+)?(?:turned|on|at|to"
+    rf"|set)\s+(?:a\s+|to\s+|off\b)?{_LEVEL}?"
     rf"|\b(?:simmer|cook|fry|boil|bake|roast|keep|set)\s+on\s+{_LEVEL}\b"
-    r"|\b(?:turn|switch|shut)\w*\s+(?:off\s+the\s+|the\s+)(?:heat|oven|stove|flame|gas)\b|\bgas\s+mark\b|\bburners?\b|\bstove[\s-]?top\b"
-    r"|\b(?:under|beneath)\s+(?:(?:a|the|your|hot|pre-?heated)\s+)*(?:grill|broiler)\b|\b(?:set|turn|light)\s+(?:the\s+|your\s+)?(?:grill|broiler)\b"
+    r"|\b(?:turn|switch|shut)\w*\s+(?:off\s+the\s+|the\s+)(?:heat|oven|stove|flame|gas)\b"
+    r"|\bgas\s+mark\b|\bburners?\b|\bstove[\s-]?top\b"
+    r"|\b(?:under|beneath)\s+(?:(?:a|the|your|hot|pre-?heated)\s+)*(?:grill|broiler)\b|\b(?:set"
+    r"|turn|light)\s+(?:the\s+|your\s+)?(?:grill|broiler)\b"
     r"|\boven\s+temperature\b|\b(?:hot|moderate|slow|cool|warm|medium|quick|very hot)\s+oven\b",
     re.IGNORECASE,
 )
@@ -45,12 +50,8 @@ def left_over(
             at, span = (left.span.start, left.span) if left is not None else (-1, Span(0, 0))
         if at < 0 or any(s.start < span.end and span.start < s.end for s in told.get(step.number, ())):
             continue
-        kind = table()["left-as-written"]
-        out.append(
-            Flag(
-                kind.name, kind.level, step.number, span, text[span.start : span.end], kind.message, kind.why, kind.choices, kind.source  # type: ignore[arg-type]
-            )
-        )  # fmt: skip
+        words = text[span.start : span.end]
+        out.append(flagkinds.make("left-as-written", step=step.number, span=span, text=words, words={}))
     return out
 
 
