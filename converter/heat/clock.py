@@ -134,7 +134,7 @@ class SlopePosterior:
 
 
 def usual_prior() -> SlopePrior:
-    """Return the prior of the published pairs: 0.0105 per K, spread between series 0.0025."""
+    """Return the prior: 0.0105 per K from the published pairs, spread 0.0025 (assumed; series scatter by 0.0032)."""
     return SlopePrior(value("clock.slope"), value("clock.slope_prior_sd"))
 
 

@@ -103,7 +103,7 @@ def _cooks(draft: Draft, mention: Mention) -> bool:
     if mention.role == "prep":
         return draft.act == "heat" or draft.has("oven")
     if mention.role == "rest":
-        return any(place.kind == "hob" and place.noun for place in draft.places)
+        return draft.act == "heat" or any(place.kind == "hob" and place.noun for place in draft.places)
     return mention.role == "cook"
 
 

@@ -159,9 +159,9 @@ _LEVELS = (
 )
 _WORD_OF_OVEN = re.compile(rf"\b(?P<w>{_OVEN_WORD})[\s,-]+(?:\w+\s+)?oven\b|\boven\b.*\bto\s+(?P<w2>{_OVEN_WORD})\b")
 _HEIGHTS = {
-    "top": "high", "upper": "high", "topmost": "high", "highest": "high", "high": "high", "low": "low",
-    "middle": "middle", "centre": "middle", "center": "middle", "mid": "middle", "medium": "middle", "lower": "low", "bottom": "floor", "lowest": "floor",
-    "base": "floor", "floor": "floor",
+    "top": "high", "upper": "high", "topmost": "high", "highest": "high", "high": "high", "middle": "middle",
+    "centre": "middle", "center": "middle", "mid": "middle", "medium": "middle", "lower": "low", "low": "low",
+    "bottom": "floor", "lowest": "floor", "base": "floor", "floor": "floor",
 }  # fmt: skip
 _UP = ("increas", "rais", "crank", "up")
 _DOWN = ("reduc", "lower", "decreas", "drop", "down", "bring")

@@ -261,8 +261,9 @@ class Others:
         self.edits.delete(Span(first, body_end))
 
     def _capital(self, at: int, step: Step) -> None:
-        if at < step.span.end and self.text[at].islower():
-            self.edits.replace(Span(at, at + 1), self.text[at].upper())
+        capital = self.text[at : at + 1].upper()
+        if at < step.span.end and self.text[at].islower() and len(capital) == 1:
+            self.edits.replace(Span(at, at + 1), capital)
 
     # ------------------------------------------------------------ pans and water
 

@@ -105,7 +105,7 @@ def test_low_finish_is_not_credited_with_stored_heat() -> None:
     )
     assert found.finishes
     assert found.look_minutes <= 200 <= found.latest_minutes
-    assert found.expect_minutes == pytest.approx(200, rel=0.15)
+    assert found.expect_minutes == pytest.approx(200, rel=0.08)
 
 
 @pytest.mark.parametrize("food_class", CLASSES)

@@ -67,7 +67,7 @@ def test_nothing_of_a_dial_is_left_in_an_ordinary_recipe() -> None:
         "Preheat the oven to 180°C/160°C fan/gas 4.\nMelt the butter over a low heat.\nBake in the preheated oven for 25 minutes.\nTurn off the heat."
     )
     for step in result.steps:
-        assert not DIAL.search(step.rewritten.replace("the hot oven", "")), step.rewritten
+        assert not DIAL.search(step.rewritten.replace("the moderate oven", "")), step.rewritten
 
 
 def test_an_estimate_is_named_as_ours() -> None:
@@ -95,9 +95,10 @@ def kept_words(result: Result) -> None:
             kept += TOKEN.findall(text[at : edit.span.start])
             at = edit.span.end
         kept += TOKEN.findall(text[at : step.span.end])
-        rest = iter(TOKEN.findall(written.rewritten.lower()))
+        rest = iter(TOKEN.findall(written.rewritten))
         for word in kept:
-            assert any(word.lower() == other or word.lower() in other for other in rest), (word, written.rewritten)
+            low = word.lower()
+            assert any(low == other.lower() or low in other.lower() for other in rest), (word, written.rewritten)
 
 
 PIECES = st.sampled_from(
