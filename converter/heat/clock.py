@@ -49,16 +49,16 @@ def clock_minutes(
 ) -> float:
     """Return the minutes at `to_c` for a recipe's `minutes` at `from_c` (°C, still oven; for a fan add 20 °C first).
 
-    ``short_limits`` holds the change of a short time to a fifth per quarter hour of the recipe's time (20 % up to
-    15 minutes, 40 % at 30), because door, tray and skin decide there: common practice, no source. It never binds
-    for an ordinary move of something that takes long.
+    ``short_limits`` holds the change of a short time to a fifth either way up to 15 minutes, because door, tray and
+    skin decide there (common practice, no source). The limits widen with n quarter hours, to 0.8^n and 1.2^(n^2), so
+    that a longer recipe never becomes the shorter one; from 45 minutes on they bind for no move of 60 K or less.
     Raises ``BadValue``. Formula, validity, error and source: module head.
     """
     cool, warm = oven_c(from_c, "the recipe's oven"), oven_c(to_c, "the zone")
     factor = math.exp(-slope_of(minutes, slope=slope) * (warm - cool))
     if short_limits:
         share, quarters = value("clock.short_share"), max(1.0, minutes / value("clock.short"))
-        factor = min(max(factor, (1.0 - share) ** quarters), (1.0 + share) ** quarters)
+        factor = min(max(factor, (1.0 - share) ** quarters), (1.0 + share) ** quarters**2)
     return minutes * factor
 
 

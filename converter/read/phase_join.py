@@ -51,6 +51,7 @@ def _apart(state: State, draft: Draft, method: str, environment: str, *, weak: b
         current.weak = current.weak and weak
         phase = current
     else:
+        state.close()
         phase = state.start(draft, method or ("grill" if environment == "grill" else "other"), environment, weak=weak)
     if environment == "none":
         phase.celsius = oven_c(draft) or phase.celsius or (None if phase.heat else state.device_c)
@@ -226,7 +227,7 @@ def _carry_on(state: State, current: Open, draft: Draft, method: str, *, weak: b
         current.method = method
     if current.fat_only and cook_time(draft) is None and not current.signed:
         current.step = draft.step if draft.act == "heat" and not draft.general else current.step
-    if cook_time(draft) is not None or method == "simmer":
+    if cook_time(draft) is not None or method == "simmer" or draft.sign is not None:
         current.boiling = False
     if current.fat_only and not method and draft.general:
         current.method = ""

@@ -24,7 +24,9 @@ def _nothing(phase: Open, words: str) -> bool:
     if not phase.weak or phase.done:
         return False
     if phase.environment == "hob":
-        return not phase.method and not any(draft.attended and draft.has("hob") for draft in phase.drafts)
+        return not phase.method and not any(
+            draft.has("hob") and (draft.attended or cue.LIQUID.search(draft.words)) for draft in phase.drafts
+        )
     return phase.environment == "oven" and bool(cue.EMPTY_OVEN.search(words))
 
 

@@ -170,7 +170,10 @@ def _add_on_hob(state: State, draft: Draft) -> None:
         state.close()
     else:
         state.added = True
-        if cook_time(draft) is not None or (draft.sign is not None and current.signed):
+        heat = heat_word(draft)
+        if heat and current.heat and heat != current.heat and current.done:
+            event(state, draft, "", "hob", weak=True)
+        elif cook_time(draft) is not None or (draft.sign is not None and current.signed):
             event(state, draft, "", "hob", weak=True)
         elif draft.sign is not None or draft.lid is not None:
             state.take(current, draft)
@@ -202,7 +205,7 @@ def _add_cold(state: State, draft: Draft) -> None:
             )  # fmt: skip
     elif cue.HOT_LIQUID.search(words):
         _into_hot(state, draft)
-    elif state.grill_ready and not pan.hot and not kinds and "add" in draft.lemma:
+    elif state.grill_ready and not state.phases and not pan.hot and not kinds and draft.lemma == "add":
         event(state, draft, *state.fire(), weak=True)
     elif ready and not (pan.empty and "hob" not in kinds and cue.SOME_OTHER.search(words)):
         _into_hot(state, draft)

@@ -59,6 +59,8 @@ def _where_any(state: State, draft: Draft) -> str | None:
         return current.environment if current and current.environment in ("oven", "hob") else "hob"
     if draft.method == "braise" and state.oven_c is not None:
         return "oven"
+    if draft.general and cue.BY_PACKET.search(draft.words):
+        return "hob"
     kinds = vessels(draft)
     if "hob" in kinds and not state.on("none") and not state.on("grill"):
         return "hob"

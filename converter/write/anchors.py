@@ -6,7 +6,7 @@ import re
 
 from converter.model import Clause, Mention, Span, Spot
 
-_TAIL = re.compile(r"[\s,;:.]*(?:\b(?:and|then|or|but)\b[\s,]*)*$", re.IGNORECASE)
+_TAIL = re.compile(r"[\s,;:.]*(?:\b(?:and|then|or|but)\b[\s,]*(?:\w+ly\b[\s,]*)?)*$", re.IGNORECASE)
 _FOR = re.compile(
     r"(?:,?\s*\b(?:for(?:\s+(?:another|a further|an additional|an extra))?|during)\s+|,\s*)$", re.IGNORECASE
 )
@@ -20,7 +20,7 @@ _STOPS = re.compile(
     r"|stockpot)\b)|\band (?:when|once|after|then)\b|\bturning\b|\bbasting\b"
     r"|(?<!without )\bstirring\b|(?<=\w) without\b|\bor until\b|\band (?:then )?(?:set|let|serve"
     r"|remove|turn|stir|add)\b|\(|\bso that\b|\bwhile\b|\bbefore\b|\bin order\b"
-    r"|(?<!such )\bas\b(?! well)|\buntil\b|\btill\b"
+    r"|(?<!such )\bas\b(?! (?:well|close|possible|much|many|little|long|thin|thick|often|finely)\b)|\buntil\b|\btill\b"
 )
 
 
@@ -54,9 +54,11 @@ def insertion(text: str, clause: Clause) -> int:
     if clause.sign is not None and clause.sign.start >= start:
         stops.append(clause.sign.start)
     for match in _STOPS.finditer(text, start, end):
-        # brackets round a temperature belong to the words before them
-        if match.group(0) == "(" and any(m.span.start <= match.start() + 1 < m.span.end for m in clause.temperatures):
-            continue
+        # brackets belong to the words before them, unless a time stands in them
+        if match.group(0) == "(":
+            close = text.find(")", match.start(), end)
+            if not any(match.start() < m.span.start < close for m in clause.times):
+                continue
         if match.group(0) == "," and listed(text, match.end(), end):
             continue
         stops.append(match.start())

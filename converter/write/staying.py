@@ -20,6 +20,7 @@ _BOIL_WORDS = re.compile(
 )
 _PREPOSED = re.compile(r"(?:at|in|into|on|over|to|from|under|with|set|\()\b|\(", re.IGNORECASE)
 _MAY_GO = re.compile(r"(?:,|\boven|\b(?:bake|baked|roast|cook|broil|grill|minutes|hours?)|\))\s*$", re.IGNORECASE)
+_BOILS = re.compile(r"(?:par)?-?boil", re.IGNORECASE)
 _COVERED = re.compile(r"\b(?:cover(?:ed)?|lid|foil|uncovered)\b", re.IGNORECASE)
 
 
@@ -99,8 +100,12 @@ class Writer:
         if places:
             clause, spot = self._best(places, main)
             self._put(phase, placement, moves, clause, spot=spot)
-            for _, other in places:
-                if other is not spot:
+            for holder, other in places:
+                if other is spot:
+                    continue
+                if holder.act in ("put", "add", "back") and other.kind == "hob" and phrases.is_plate(moves[0]):
+                    self.edits.replace(other.span, phrases.place(moves[0]))
+                else:
                     self._drop(other.span)
         else:
             self._put(phase, placement, moves, main, spot=None)
@@ -202,7 +207,7 @@ class Writer:
         elif mention is None and minutes is not None and len(moves) == 1:
             words += f"{',' if ',' in words else ''} for {phrases.stay(minutes)}"
         elif len(moves) > 1 and minutes is not None and (mention is None or before) and signed is None:
-            words += f" for {phrases.stay(minutes)}"
+            words += f"{',' if words.endswith((' on', ' off', 'shield', 'covered')) else ''} for {phrases.stay(minutes)}"
         if "," in words:
             words = self._comma(words, where.end if where else at)
         if where:
@@ -257,7 +262,9 @@ class Writer:
         said = self._said(phase, clause)
         for n, move in enumerate(moves):
             final = n == len(moves) - 1
-            if move.boil and not final:
+            if move.boil and not final and _BOILS.match(self.text, clause.verb.start):
+                parts.append(f"{phrases.place(move)} {phrases.brief(move.minutes)}")
+            elif move.boil and not final:
                 parts.append(f"once it boils {phrases.place(move)} {phrases.brief(move.minutes)}")
             elif phrases.is_plate(move) and not final:
                 parts.append(f"{phrases.place(move)} {phrases.brief(move.minutes)}".rstrip())

@@ -52,7 +52,10 @@ def test_short_times_change_by_a_fifth_at_most() -> None:
     assert clock_minutes(12, from_c=180, to_c=235, short_limits=True) == pytest.approx(9.6)
     assert clock_minutes(12, from_c=200, to_c=170, short_limits=True) == pytest.approx(14.4)
     assert clock_minutes(12, from_c=180, to_c=175, short_limits=True) == clock_minutes(12, from_c=180, to_c=175)
-    assert clock_minutes(90, from_c=180, to_c=235, short_limits=True) == clock_minutes(90, from_c=180, to_c=235)
+    for minutes in (45, 60, 90):
+        for to_c in (120, 150, 235, 240):
+            free = clock_minutes(minutes, from_c=180, to_c=to_c)
+            assert clock_minutes(minutes, from_c=180, to_c=to_c, short_limits=True) == pytest.approx(free)
 
 
 @pytest.mark.parametrize(
