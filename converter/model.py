@@ -313,6 +313,26 @@ class Header:
 
 
 @dataclass(frozen=True, slots=True)
+class Curve:
+    """The predicted core temperature of a roast along its stays.
+
+    ``minutes`` and ``core_c`` run together; ``low_c`` and ``high_c`` are the
+    band. ``target_c`` is where the food comes out, ``stays`` names each zone
+    and the minute at which it begins.
+    """
+
+    phase: int
+    step: int
+    title: str
+    minutes: tuple[float, ...]
+    core_c: tuple[float, ...]
+    low_c: tuple[float, ...]
+    high_c: tuple[float, ...]
+    target_c: float
+    stays: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Result:
     """A converted recipe, ready for any of the output forms."""
 
@@ -324,6 +344,7 @@ class Result:
     header: Header
     units: str = "both"
     notes: tuple[str, ...] = field(default=())
+    curves: tuple[Curve, ...] = ()
 
 
 def line_starts(text: str) -> tuple[int, ...]:

@@ -11,6 +11,7 @@ from converter.read import shapes
 Shape = Literal["text", "heading", "bullet", "number", "row"]
 
 _LIST_MARK = re.compile(r"\s*(?:[•◦‣▪●○·\uf0b7\uf0a7]|[-–*](?=\s)|\(?\d{1,2}[.)](?=\s))\s*")
+_PRINTED = re.compile(r"\s*\(?(\d{1,2})[.)]\s")
 _SPACES = re.compile(r"[ \t\xa0\u2000-\u200a\u202f]+")
 
 
@@ -47,7 +48,7 @@ def tidy(text: str) -> str:
 def lay(blocks: list[Block]) -> Laid:
     """Lay paragraphs out as plain text: one line each, a blank line at headings and between long paragraphs.
 
-    A list is counted anew after each heading. A heading that opens no known
+    A list is counted anew after the heading of a recipe or a section. A heading that opens no known
     section is given a colon where it would not be known as the name of a part.
     """
     made = Laid()
@@ -66,7 +67,8 @@ def lay(blocks: list[Block]) -> Laid:
         if block.page:
             made.pages.add(len(made.lines))
         if block.shape == "heading":
-            count = 0
+            if block.level == top or shapes.section(text) is not None:
+                count = 0
             made.heads[len(made.lines)] = block.level
             text = " ".join(text.split())
             if titled and block.level != top and _needs_colon(text, blocks, at):
@@ -74,7 +76,8 @@ def lay(blocks: list[Block]) -> Laid:
             titled = True
             made.lines.append(text)
         elif block.shape == "number":
-            count += 1
+            printed = _PRINTED.match(text)
+            count = 1 if printed is not None and printed[1] == "1" else count + 1
             made.lines.append(f"{count}. {_joined(_unmarked(text))}")
         elif block.shape == "bullet":
             made.lines.append(f"- {_joined(_unmarked(text))}")

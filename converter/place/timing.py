@@ -86,6 +86,8 @@ def rounded(low: float, high: float, *, look: float, own: bool = False, padded: 
     """
     first = whole(low, up=None)
     last = max(whole(high, up=True if padded and high - low >= 0.15 * high else None), first)
+    if last > 70 and first >= 45:
+        first = min(15.0 * math.floor(first / 15 + 0.5), last)
     seen = min(whole(look, up=False), first)
     return Minutes(first, last, seen, own)
 

@@ -171,9 +171,8 @@ def _add_on_hob(state: State, draft: Draft) -> None:
     else:
         state.added = True
         heat = heat_word(draft)
-        if heat and current.heat and heat != current.heat and current.done:
-            event(state, draft, "", "hob", weak=True)
-        elif cook_time(draft) is not None or (draft.sign is not None and current.signed):
+        other_heat = heat is not None and current.heat is not None and heat != current.heat and current.done
+        if other_heat or cook_time(draft) is not None or (draft.sign is not None and current.signed):
             event(state, draft, "", "hob", weak=True)
         elif draft.sign is not None or draft.lid is not None:
             state.take(current, draft)
@@ -196,6 +195,9 @@ def _add_cold(state: State, draft: Draft) -> None:
     if draft.lemma in _BESIDE and "hob" not in kinds and not cue.HOT_LIQUID.search(words):
         return
     if cue.HOT_ADDED.match(words) and not pan.hot:
+        return
+    if draft.lemma == "pour" and ("cold" in kinds or (cue.POUR_OVER.search(words) and "hob" not in kinds)):
+        state.pan = Pan()
         return
     if cue.FAT_ADDED.match(words) and not draft.boil:
         if pan.hot or "hob" in kinds:

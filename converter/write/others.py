@@ -30,7 +30,9 @@ _THING_INSIDE = re.compile(
     re.IGNORECASE,
 )
 _KEEP_WARM = re.compile(
-    r"\b(?:keep|kept|keeping|hold)\s+(?:\w+\s+){0,4}?(?:warm|hot)\b(?! (?:place|spot|area|room|water|oven|environment|location|milk))|\bkeep[- ]warm\b", re.IGNORECASE
+    r"\b(?:keep|kept|keeping|hold)\s+(?:\w+\s+){0,4}?(?:warm|hot)\b"
+    r"(?! (?:place|spot|area|room|water|oven|environment|location|milk))|\bkeep[- ]warm\b",
+    re.IGNORECASE,
 )
 _TAKEN = re.compile(r"\b(?:remov|tak|pull|lift|withdraw)\w*\b[^.;]*$", re.IGNORECASE)
 _DISTANCE = re.compile(

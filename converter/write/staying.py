@@ -207,7 +207,8 @@ class Writer:
         elif mention is None and minutes is not None and len(moves) == 1:
             words += f"{',' if ',' in words else ''} for {phrases.stay(minutes)}"
         elif len(moves) > 1 and minutes is not None and (mention is None or before) and signed is None:
-            words += f"{',' if words.endswith((' on', ' off', 'shield', 'covered')) else ''} for {phrases.stay(minutes)}"
+            comma = "," if words.endswith((" on", " off", "shield", "covered")) else ""
+            words += f"{comma} for {phrases.stay(minutes)}"
         if "," in words:
             words = self._comma(words, where.end if where else at)
         if where:

@@ -1,0 +1,272 @@
+"""Puts the words of PDF pages into reading order: rows, gutters between columns, page heads and feet."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, NamedTuple
+
+from converter.formats.paragraphs import Line, join
+
+if TYPE_CHECKING:
+    from converter.formats.blocks import Block
+
+_MARGIN = 0.085
+"""Part of the page's height at its edges where page heads and feet stand."""
+_PAGE_NUMBER = re.compile(r"(?i)[-–—\s]*(?:page\s*)?\d{1,4}(?:\s*(?:of|/)\s*\d{1,4})?[-–—\s]*$")
+_QUANTITY_CELL = re.compile(r"[\d½¼¾⅓⅔⅛⅜⅝⅞./ –-]+\s*[A-Za-z.]{0,12}(?:\s*\([^)]{0,30}\))?$")
+_MARK = re.compile(r"(?:[•◦‣▪●○·\uf0b7\uf0a7☐□*–-]|\(?\d{1,2}[.)])$")
+
+Gutter = tuple[float, float]
+
+
+class Word(NamedTuple):
+    """One word: left and right edge, base line and size in points; y counts upwards."""
+
+    left: float
+    right: float
+    base: float
+    size: float
+    text: str
+    bold: bool = False
+    hyphen: bool = False
+    """The line breaks inside this word."""
+
+
+@dataclass(slots=True)
+class Page:
+    """The words of one page, in the order in which they are drawn."""
+
+    width: float
+    height: float
+    words: list[Word] = field(default_factory=list)
+
+
+Row = list[Word]
+
+
+def blocks(pages: list[Page]) -> tuple[list[Block], list[int]]:
+    """Return the paragraphs of a document, and the numbers of the pages whose columns were guessed."""
+    sizes: Counter[float] = Counter()
+    for page in pages:
+        for word in page.words:
+            sizes[round(word.size * 2) / 2] += len(word.text)
+    if not sizes:
+        return [], []
+    body = sizes.most_common(1)[0][0]
+    rowed = _bodies(pages, body)
+    found = [gutters(rows) for rows in rowed]
+    known = max(found, key=len, default=[])
+    lines: list[Line] = []
+    guessed: list[int] = []
+    for number, (rows, own) in enumerate(zip(rowed, found, strict=True), 1):
+        used = own or [gutter for gutter in known if _free(rows, gutter)]
+        if used:
+            guessed.append(number)
+        first = len(lines)
+        lines += ordered(rows, used, body)
+        if len(lines) > first:
+            lines[first].page = number > 1
+    return join(lines, body), guessed
+
+
+# ---------------------------------------------------------------- rows, page heads and feet
+
+
+def rows_of(words: list[Word]) -> list[Row]:
+    """Return the words by their base lines, from the top of the page, each row from left to right."""
+    rows: list[Row] = []
+    base = 0.0
+    for word in sorted(words, key=lambda word: -word.base):
+        if rows and base - word.base < 0.45 * min(word.size, rows[-1][0].size):
+            rows[-1].append(word)
+        else:
+            rows.append([word])
+            base = word.base
+    for row in rows:
+        row.sort(key=lambda word: word.left)
+    return rows
+
+
+def _said(row: Row) -> str:
+    return " ".join(word.text for word in row)
+
+
+def _bodies(pages: list[Page], body: float) -> list[list[Row]]:
+    """Return the rows of each page without page heads and feet."""
+    rowed = [rows_of(page.words) for page in pages]
+    seen: Counter[str] = Counter()
+    for page, rows in zip(pages, rowed, strict=True):
+        seen.update({_counted(_said(row)) for row in rows if _edge(row, page)})
+    made: list[list[Row]] = []
+    for page, rows in zip(pages, rowed, strict=True):
+        made.append([row for row in rows if not (_edge(row, page) and _outside(row, body, seen, len(pages)))])
+    return made
+
+
+def _edge(row: Row, page: Page) -> bool:
+    return row[0].base < _MARGIN * page.height or row[0].base > (1 - _MARGIN) * page.height
+
+
+def _counted(words: str) -> str:
+    return re.sub(r"\d+", "#", words)
+
+
+def _outside(row: Row, body: float, seen: Counter[str], pages: int) -> bool:
+    words = _said(row)
+    if _PAGE_NUMBER.match(words) or max(word.size for word in row) < 0.92 * body:
+        return True
+    return pages > 1 and seen[_counted(words)] > max(1, pages // 2) and max(word.size for word in row) < 1.2 * body
+
+
+# ---------------------------------------------------------------- columns
+
+
+def _stretches(row: Row) -> list[tuple[float, float]]:
+    """The parts of a row with no wide gap in them: (left, right). A list mark belongs to what follows it."""
+    made: list[tuple[float, float]] = []
+    for at, word in enumerate(row):
+        marked = at > 0 and _MARK.match(row[at - 1].text) is not None
+        if made and (word.left - made[-1][1] < 0.75 * word.size or (marked and word.left - made[-1][1] < 3 * word.size)):
+            made[-1] = (made[-1][0], max(made[-1][1], word.right))
+        else:
+            made.append((word.left, word.right))
+    return made
+
+
+def gutters(rows: list[Row]) -> list[Gutter]:
+    """Return the empty strips between columns, from left to right."""
+    if len(rows) < 4:
+        return []
+    parts = [_stretches(row) for row in rows]
+    size = sorted(word.size for row in rows for word in row)[sum(map(len, rows)) // 2]
+    last = int(max(right for row in parts for _, right in row)) + 2
+    cover = [0] * (last + 1)
+    for row in parts:
+        for left, right in row:
+            for at in range(max(0, int(left)), min(last, int(right) + 1)):
+                cover[at] += 1
+    allowed = max(1, len(rows) // 6)
+    strips: list[Gutter] = []
+    start: int | None = None
+    for at, count in enumerate(cover):
+        if count <= allowed:
+            start = at if start is None else start
+        elif start is not None:
+            if start > 0 and at - start >= max(6.0, 0.7 * size):
+                strips.extend(_narrowed(parts, start, at, size))
+            start = None
+    made: list[Gutter] = []
+    for strip in strips:
+        left = made[-1][1] if made else 0.0
+        if _parts_columns(rows, parts, strip, left, size):
+            made.append(strip)
+    return made
+
+
+def _narrowed(parts: list[list[tuple[float, float]]], start: int, end: int, size: float) -> list[Gutter]:
+    """Fit a strip of low cover to where the right-hand column begins."""
+    edges = Counter(round(left) for row in parts for left, _ in row if start < left <= end + 1)
+    if not edges:
+        return []
+    edge = max(edges, key=lambda at: (edges[at] + edges[at - 1] + edges[at + 1], -at))
+    ends = [right for row in parts for left, right in row if start - size <= right < edge and left < start]
+    low = max(start, max(ends, default=start)) if len(ends) < 3 else max(start, sorted(ends)[int(0.9 * (len(ends) - 1))])
+    return [(float(low), float(edge) - 0.5)] if edge - low >= max(5.0, 0.6 * size) else []
+
+
+def _crosses(part: list[tuple[float, float]], strip: Gutter) -> bool:
+    middle = (strip[0] + strip[1]) / 2
+    return any(left < middle < right for left, right in part)
+
+
+def _parts_columns(
+    rows: list[Row], parts: list[list[tuple[float, float]]], strip: Gutter, before: float, size: float
+) -> bool:
+    """Whether text on both sides of a strip runs down in columns, and is no table read across."""
+    right_rows: list[int] = []
+    aligned = left_rows = crossing = 0
+    cells: list[str] = []
+    for at, part in enumerate(parts):
+        if _crosses(part, strip):
+            crossing += 1
+            continue
+        after = next((left for left, _ in part if left >= strip[1] - 1), None)
+        beside = any(before <= left < strip[0] for left, _ in part)
+        left_rows += beside
+        if after is not None:
+            right_rows.append(at)
+            aligned += after - strip[1] < 2.5 * size
+            if beside:
+                cells.append(" ".join(word.text for word in rows[at] if before <= word.left < strip[0]))
+    if len(right_rows) < 2 or left_rows < 3 or aligned < 0.7 * len(right_rows):
+        return False
+    if crossing > 0.34 * len(rows) and crossing > len(right_rows):
+        return False
+    amounts = sum(1 for cell in cells if _QUANTITY_CELL.match(cell))
+    if cells and amounts >= 0.6 * len(cells):
+        return False
+    span = range(right_rows[0], right_rows[-1] + 1)
+    inside = sum(1 for at in span if _crosses(parts[at], strip))
+    if len(right_rows) < 4 and (inside or strip[1] - strip[0] < 1.2 * size):
+        return False
+    return inside <= 0.34 * len(span)
+
+
+def _free(rows: list[Row], gutter: Gutter) -> bool:
+    parts = [_stretches(row) for row in rows]
+    beyond = sum(1 for part in parts for left, _ in part if abs(left - gutter[1]) < 12)
+    return beyond > 0 and not any(_crosses(part, gutter) for part in parts)
+
+
+def ordered(rows: list[Row], strips: list[Gutter], body: float) -> list[Line]:
+    """Return the lines of a page in reading order: down each column, a row across all of them between."""
+    if not strips:
+        return [_line(row, 0) for row in rows]
+    made: list[Line] = []
+    waiting: list[list[Row]] = [[] for _ in range(len(strips) + 1)]
+
+    def flush() -> None:
+        for at, column in enumerate(waiting):
+            made.extend(_line(row, at) for row in column)
+            column.clear()
+
+    parts = [_stretches(row) for row in rows]
+    for at, row in enumerate(rows):
+        if any(_crosses(parts[at], strip) for strip in strips):
+            flush()
+            made.append(_line(row, -1))
+            continue
+        if _opens_section(rows, at, strips, body):
+            flush()
+        for word in row:
+            column = sum(1 for strip in strips if word.left > (strip[0] + strip[1]) / 2)
+            kept = waiting[column]
+            if kept and kept[-1][0].base == row[0].base and kept[-1] is not row and kept[-1][-1] in row:
+                kept[-1].append(word)
+            else:
+                kept.append([word])
+    flush()
+    return made
+
+
+def _opens_section(rows: list[Row], at: int, strips: list[Gutter], body: float) -> bool:
+    """Whether a large heading stands alone across the page, with columns above and below it."""
+    row = rows[at]
+    if row[0].size < 1.15 * body or row[0].left > strips[0][0] or row[-1].right > strips[0][0] + 40:
+        return False
+    beside = [other for other in rows if abs(other[0].base - row[0].base) < 1.6 * row[0].size and other is not row]
+    if any(word.left > strips[0][1] - 1 for other in beside for word in other):
+        return False
+    sides = [any(word.left > strips[0][1] - 1 for word in other) for other in rows]
+    return any(sides[:at]) and any(sides[at + 1 :])
+
+
+def _line(row: Row, column: int) -> Line:
+    hyphen = row[-1].hyphen
+    heavy = sum(len(word.text) for word in row if word.bold) > 0.9 * sum(len(word.text) for word in row)
+    return Line(
+        _said(row), row[0].left, max(word.right for word in row), row[0].base, max(word.size for word in row),
+        row[0].right - row[0].left, column, heavy, hyphen,
+    )  # fmt: skip
