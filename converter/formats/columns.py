@@ -240,13 +240,11 @@ def ordered(rows: list[Row], strips: list[Gutter], body: float) -> list[Line]:
             continue
         if _opens_section(rows, at, strips, body):
             flush()
+        split: dict[int, Row] = {}
         for word in row:
-            column = sum(1 for strip in strips if word.left > (strip[0] + strip[1]) / 2)
-            kept = waiting[column]
-            if kept and kept[-1][0].base == row[0].base and kept[-1] is not row and kept[-1][-1] in row:
-                kept[-1].append(word)
-            else:
-                kept.append([word])
+            split.setdefault(sum(1 for strip in strips if word.left > (strip[0] + strip[1]) / 2), []).append(word)
+        for column, words in split.items():
+            waiting[column].append(words)
     flush()
     return made
 

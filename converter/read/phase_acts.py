@@ -93,7 +93,9 @@ def on_cool(state: State, draft: Draft) -> None:
 def on_mix(state: State, draft: Draft) -> None:
     """Mixing and the like: no heat, unless the words say so."""
     words = draft.words
-    if draft.lemma == "soak" and state.on("hob"):
+    if draft.lemma in ("blend", "process", "puree", "purée") and state.on("hob"):
+        state.close()
+    elif draft.lemma == "soak" and state.on("hob"):
         state.drop_bare()
         state.close(cold=True)
         return

@@ -99,7 +99,7 @@ def _lacks(state: State, draft: Draft) -> bool:
         return True
     if draft.lemma == "temper" and cue.NOT_TEMPERED.search(draft.words):
         return True
-    if draft.lemma in ("reheat", "rewarm") and not draft.places and cook_time(draft) is None and not on_hob:
+    if draft.lemma in ("reheat", "rewarm") and not draft.places and cook_time(draft) is None and _alone(state, draft):
         state.note(draft, "reheat")
         return True
     if draft.needs == "hob":
@@ -108,6 +108,12 @@ def _lacks(state: State, draft: Draft) -> bool:
     if draft.needs == "liquid":
         return not hot
     return draft.needs == "place" and not draft.places
+
+
+def _alone(state: State, draft: Draft) -> bool:
+    """Tell that nothing in the same sentence says where the food is."""
+    before = [state.pan.draft, state.current.drafts[-1] if state.current is not None else None]
+    return "hob" not in vessels(draft) and all(d is None or d.sentence != draft.sentence for d in before)
 
 
 def _grill(state: State, draft: Draft) -> None:

@@ -147,7 +147,8 @@ def _hob(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
         if _same_stretch(state, current, draft, method):
             return _carry_on(state, current, draft, method, weak=weak)
         state.close()
-        state.lid = current.lid if current.lid in ("on", "foil") and family(method) != "dry" else None
+        stirred = draft.attended or draft.act == "turn" or family(method) == "dry"
+        state.lid = current.lid if current.lid in ("on", "foil") and not stirred else None
     return _new_on_hob(state, draft, method, weak=weak)
 
 

@@ -95,6 +95,15 @@ def entries() -> dict[str, Word]:
     GLOSSARY does not know.
     """
     out: dict[str, Word] = {}
+    _verbs(out)
+    _nouns(out)
+    for noun, key in (("oven", "oven"), ("grill", "grill"), ("broiler", "grill"), ("salamander", "grill")):
+        for text in (noun, noun + "s"):
+            out.setdefault(text, Word("place", key, "base", lemma=noun))
+    return out
+
+
+def _verbs(out: dict[str, Word]) -> None:
     methods = lexicon("methods")
     for verb, item in methods["heat"].items():
         method, environment = item["method"], item["environment"]
@@ -114,25 +123,20 @@ def entries() -> dict[str, Word]:
             raise DataError(methods["acts"].at(act), f"unknown act '{act}'; allowed are {', '.join(ACTS)}")
         for text in words:
             out.setdefault(text, Word("act", act, _form_of(text), lemma=text))
+
+
+def _nouns(out: dict[str, Word]) -> None:
     vessels = lexicon("vessels")
-    for kind in VESSEL_KINDS:
-        for noun in vessels[kind]:
-            for text in (noun, _plural(noun)):
-                out[text] = Word("vessel", kind, "base", lemma=noun)
+    lists = [("vessel", kind, vessels[kind]) for kind in VESSEL_KINDS]
     for appliance, nouns in vessels["appliances"].items():
         if appliance not in APPLIANCES:
             raise DataError(vessels["appliances"].at(appliance), f"unknown appliance '{appliance}'")
+        lists.append(("appliance", appliance, nouns))
+    lists.append(("guard", "guard", vessels["guards"]))
+    for kind, key, nouns in lists:
         for noun in nouns:
             for text in (noun, _plural(noun)):
-                out[text] = Word("appliance", appliance, "base", lemma=noun)
-    for noun in vessels["guards"]:
-        for text in (noun, _plural(noun)):
-            out[text] = Word("guard", "guard", "base", lemma=noun)
-    for noun, key in (("oven", "oven"), ("grill", "grill"), ("broiler", "grill"), ("salamander", "grill")):
-        for text in (noun, noun + "s"):
-            if text not in out:
-                out[text] = Word("place", key, "base", lemma=noun)
-    return out
+                out[text] = Word(kind, key, "base", lemma=noun)
 
 
 class WordFinder:
