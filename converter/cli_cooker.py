@@ -1,4 +1,4 @@
-"""The commands ``undial cooker``: list, show, new, check and use.
+"""The commands ``undial cooker``: list, show, new, check and use; those of ``cli_own`` when they are asked for.
 
 Mistakes are one sentence on stderr: exit 2 for wrong use, 1 for a profile
 that is refused.
@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from functools import wraps
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -45,7 +46,24 @@ def _one_sentence(command: Callable[..., None]) -> Callable[..., None]:
     return run
 
 
-@click.group("cooker", context_settings={"help_option_names": ["-h", "--help"]})
+LEARNING = ("evidence", "reading", "readings", "took")
+
+
+class _Commands(click.Group):
+    """The commands; those that learn from the cook are imported when they are asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return sorted({*super().list_commands(ctx), *LEARNING})
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name in LEARNING:
+            command = getattr(import_module("converter.cli_own"), cmd_name)
+            assert isinstance(command, click.Command)
+            return command
+        return super().get_command(ctx, cmd_name)
+
+
+@click.group("cooker", cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
 def cooker() -> None:
     """Say which heat-storage range you cook on.
 

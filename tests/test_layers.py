@@ -27,9 +27,12 @@ LAYERS = {
     "examples": 6,
     "files": 6,
     "cli_parts": 7,
+    "readings": 7,
     "cli_look": 8,
+    "cli_own": 8,
+    "cli_heat": 9,
     "cli_cooker": 8,
-    "cli": 9,
+    "cli": 10,
 }
 
 

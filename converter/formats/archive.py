@@ -8,14 +8,10 @@ from __future__ import annotations
 import io
 import zipfile
 import zlib
-from typing import TYPE_CHECKING
 from xml.etree.ElementTree import Element, TreeBuilder
 from xml.parsers import expat
 
 from converter.formats.kinds import Limits, Unreadable
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
 
 _CHUNK = 65_536
 _FREE = 1_000_000
@@ -67,17 +63,19 @@ class Package:
         return b"".join(pieces)
 
     def tree(self, name: str) -> Element:
-        """Return the XML of one member as a tree; tags are ``{namespace}name``."""
+        """Return the XML of one member as a tree; tags are as written, ``prefix:name``."""
         return parse(self.read(name), self._limits)
 
 
 def parse(data: bytes, limits: Limits) -> Element:
-    """Return XML as a tree. Raises ``Unreadable`` for a document type, too much depth and broken XML."""
-    parser = expat.ParserCreate(namespace_separator="}")
+    """Return XML as a tree, its tags as they are written. Raises ``Unreadable`` for a document type, too much depth and broken XML."""
+    parser = expat.ParserCreate()
     builder = TreeBuilder()
     depth = count = 0
 
-    def start(tag: str, attributes: Mapping[str, str]) -> None:
+    begin, finish = builder.start, builder.end
+
+    def start(tag: str, attributes: dict[str, str]) -> None:
         nonlocal depth, count
         depth += 1
         count += 1
@@ -85,12 +83,12 @@ def parse(data: bytes, limits: Limits) -> Element:
             raise Unreadable("too-deep", f"its parts are nested more than {limits.xml_depth} deep")
         if count > _MOST_ELEMENTS:
             raise Unreadable("bomb", f"it has more than {_MOST_ELEMENTS:,} parts, which no recipe has")
-        builder.start(_name(tag), {_name(key): value for key, value in attributes.items()})
+        begin(tag, attributes)
 
     def end(tag: str) -> None:
         nonlocal depth
         depth -= 1
-        builder.end(_name(tag))
+        finish(tag)
 
     def doctype(*_: object) -> None:
         raise Unreadable("entities", "it declares a document type, which can pull in other files or grow without end")
@@ -106,7 +104,3 @@ def parse(data: bytes, limits: Limits) -> Element:
         return builder.close()
     except (expat.ExpatError, AssertionError, ValueError) as error:
         raise Unreadable("broken", f"its text is damaged ({error})") from None
-
-
-def _name(tag: str) -> str:
-    return "{" + tag if "}" in tag else tag

@@ -88,6 +88,24 @@ def lay(blocks: list[Block]) -> Laid:
     return made
 
 
+_ITEM_LINE = re.compile(r"\s*(?:(?P<number>\(?\d{1,2}[.)](?=\s))|[•◦‣▪●○·\uf0b7\uf0a7](?=\s)|[-–*](?=\s))")
+
+
+def from_text(text: str) -> list[Block]:
+    """Return the lines of a text as paragraphs: its lists by their marks, a form feed as a page break."""
+    made: list[Block] = []
+    page = False
+    for line in text.split("\n"):
+        page = page or "\f" in line
+        words = line.replace("\f", " ").strip()
+        if words:
+            found = _ITEM_LINE.match(words)
+            shape: Shape = "text" if found is None else "number" if found["number"] else "bullet"
+            made.append(Block(shape, words, 0, page))
+            page = False
+    return made
+
+
 def _needs_colon(text: str, blocks: list[Block], at: int) -> bool:
     """Whether a sub-heading would be taken for a step or an ingredient without a colon."""
     if text.endswith((":", "?", "!", ".")) or len(text) > 50 or shapes.section(text) is not None:

@@ -19,16 +19,16 @@ _BOXES = {"txbxContent"}
 
 
 def local(element: Element) -> str:
-    """Return the tag without its namespace."""
-    tag = element.tag
-    return tag.rpartition("}")[2] if isinstance(tag, str) else ""
+    """Return the tag without the prefix of its namespace."""
+    tag: str = element.tag
+    return tag.rpartition(":")[2]
 
 
 def attribute(element: Element | None, name: str) -> str | None:
-    """Return an attribute by its name without namespace."""
+    """Return an attribute by its name without prefix."""
     if element is None:
         return None
-    return next((value for key, value in element.attrib.items() if key.rpartition("}")[2] == name), None)
+    return next((value for key, value in element.attrib.items() if key.rpartition(":")[2] == name), None)
 
 
 def child(element: Element | None, *names: str) -> Element | None:

@@ -58,5 +58,5 @@ class Limits:
     signs: int = 1_000_000
     seconds: float = 8.0
     scan_seconds: float = 90.0
-    memory_bytes: int = 480_000_000
+    memory_bytes: int = 400_000_000
     scan: bool = True

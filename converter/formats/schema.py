@@ -19,12 +19,16 @@ _TIMES = (("totalTime", "Total time"), ("prepTime", "Preparation time"), ("cookT
 Recipe = tuple[str | None, str]
 
 
+class TooDeep(ValueError):
+    """JSON nested deeper than can be read."""
+
+
 def load(text: str) -> Any:
     """Return JSON as values. Raises ``ValueError`` for JSON that is broken, too deep or with endless figures."""
     try:
         return json.loads(text.lstrip("\ufeff"), strict=False)
     except RecursionError:
-        raise ValueError("nested too deep") from None
+        raise TooDeep("nested too deep") from None
 
 
 def find(values: Any) -> list[dict[str, Any]]:

@@ -72,6 +72,11 @@ class Draft:
     sentence: int = 0
     hold: bool = False
 
+    @property
+    def after_verb(self) -> str:
+        """The words behind the verb."""
+        return self.words[max(0, self.verb.end - self.start) :]
+
     def has(self, *kinds: str) -> bool:
         """Tell whether a place of one of these kinds is in the clause."""
         return any(place.kind in kinds for place in self.places)

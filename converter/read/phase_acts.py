@@ -9,7 +9,7 @@ from converter.read.clauses import Draft
 from converter.read.phase_heat import on_heat
 from converter.read.phase_join import event
 from converter.read.phase_lids import on_cover, on_uncover, set_lid
-from converter.read.phase_put import on_add, on_put, over_stove
+from converter.read.phase_put import on_add, on_put, over_stove, under_grill
 from converter.read.phase_settings import boil, heat_pan
 from converter.read.phase_state import Pan, State, cook_time, oven_c, vessels
 
@@ -48,6 +48,8 @@ def on_out(state: State, draft: Draft) -> None:
     """Food leaves the heat, or only a bone, a skin, the lid."""
     words, current = draft.words, state.current
     from_heat = cue.FROM_HEAT.search(words)
+    if current is not None and current.environment == "oven" and not current.done and cook_time(draft) is not None:
+        state.take(current, draft)
     if not from_heat and cue.COVERS.search(words) and cue.LID_TAKEN.match(words):
         if draft.lid == "off":
             set_lid(state, draft, "off")
@@ -129,6 +131,8 @@ def on_begin(state: State, draft: Draft) -> None:
             state.note(draft, "off-inside")
         else:
             event(state, draft, "", "oven", weak=True)
+    elif draft.has("grill") and not state.on("none"):
+        under_grill(state, draft)
     elif state.on_stove(draft):
         event(state, draft, "", "hob", weak=True)
     elif cue.LEFT_TO_REST.search(words):

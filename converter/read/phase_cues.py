@@ -209,3 +209,13 @@ DEEP_OIL = re.compile(
 EMPTY_OVEN = re.compile(r"\bstone\b|\bempty\b")
 CRUST = re.compile(r"\b(?:crust|pastry|shell|case|pie dough|tart|pie plate|pie dish|pie pan)\b")
 BLIND = re.compile(r"\b(?:blind|weights|baking beans|empty|prick|lined)\b")
+
+# "fry the garlic until golden": food of its own, not "it" or "until" or "over a low heat".
+OTHER_FOOD = re.compile(
+    r"\s+(?!(?:it|them|both|all|each|again|another|further|more|on|over|in|at|with|for|until|till|and|then|or|gently|slowly"
+    r"|the (?:mixture|other|pan|rest|whole|food|meat|same)|everything|this|together|about|uncovered|covered|stirring)\b)[a-zé]"
+)
+PACKET = re.compile(r"\b(?:package|packet|box|pack|instructions?|directions?|al dente)\b")
+STARCH = re.compile(
+    r"\b(?:pasta|spaghetti|macaroni|noodles?|rice|lasagn[ae]|fettuccine|linguine|penne|orzo|couscous|quinoa|tagliatelle)\b"
+)

@@ -44,7 +44,7 @@ def _only_offered(draft: Draft, words: str) -> bool:
 
 
 def _fire(state: State, draft: Draft, name: str) -> bool:
-    if draft.has("oven", "rack"):
+    if draft.has("oven", "rack") or (cue.OR.search(draft.words) and cue.STOVE_PAN.search(draft.words)):
         return False
     heat = oven_c(draft)
     if heat:

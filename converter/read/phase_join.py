@@ -26,13 +26,15 @@ def event(
     state: State, draft: Draft, method: str, environment: str, *, weak: bool = False, general: bool = False
 ) -> Open:
     """Heating is said: carry the open phase on or start a new one, and return it."""
+    before = state.current
+    settled = before is not None and not before.weak and not before.general
     if environment == "oven":
         phase = _oven(state, draft, method, weak=weak)
     elif environment == "hob":
         phase = _hob(state, draft, method, weak=weak)
     else:
         phase = _apart(state, draft, method, environment, weak=weak)
-    if general:
+    if general and not (settled and phase is before):
         phase.general = True
     return phase
 
@@ -70,8 +72,11 @@ def joins(state: State, current: Open, draft: Draft) -> bool:
         return True
     if state.added and current.seconds is not None and draft.act == "heat" and draft.sign is not None:
         return False
+    if current.done and draft.sign is not None and draft.method in DRY and cue.OTHER_FOOD.match(draft.after_verb):
+        return False
     if seconds is None or current.seconds is None:
-        return not (seconds is not None and state.added and current.signed and not current.weak)
+        ended = current.signed or (current.method in DRY and not current.general)
+        return not (seconds is not None and state.added and ended and not current.weak)
     if state.added:
         return False
     return (
@@ -131,7 +136,7 @@ def _oven_heat(state: State, phase: Open, draft: Draft) -> None:
 
 def _hob(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
     current = state.current
-    fresh = draft.alternative or bool(cue.SEPARATE.search(draft.words))
+    fresh = draft.alternative or bool(cue.SEPARATE.search(draft.words)) or _by_the_packet(current, draft)
     if current is not None and (current.environment != "hob" or fresh):
         if current.environment == "oven" and not fresh:
             current.weak = False
@@ -166,6 +171,8 @@ def _same_stretch(state: State, current: Open, draft: Draft, method: str) -> boo
         return True
     if current.fat_only and not state.changed and not other_heat and method != "melt":
         return True
+    if not method and state.pan.wet and state.added and was == "dry" and cook_time(draft) is not None:
+        return False
     if current.weak and not current.done:
         return not _liquid_came(state, current, draft, was, now)
     if method == "melt" or current.method == "melt":
@@ -198,6 +205,16 @@ def _liquid_came(state: State, current: Open, draft: Draft, was: str, now: str) 
         and current.drafts[0].lemma not in ("return", "returning")
         and draft.sentence > current.drafts[0].sentence + 1
         and not cue.WET.search(current.words[0])
+    )
+
+
+def _by_the_packet(current: Open | None, draft: Draft) -> bool:
+    """Tell "cook the noodles as the packet says" beside something that fries: another pan."""
+    return (
+        current is not None
+        and family(current.method) == "dry"
+        and draft.general
+        and bool(cue.PACKET.search(draft.words) and cue.STARCH.search(draft.words))
     )
 
 

@@ -43,7 +43,7 @@ def _put_at_heat(state: State, draft: Draft) -> bool:
         else:
             event(state, draft, "", "oven", weak=True)
     elif draft.has("grill"):
-        _under_grill(state, draft)
+        under_grill(state, draft)
     elif state.on_stove(draft):
         over_stove(state, draft)
     elif draft.has("hob") and state.current is not None:
@@ -92,7 +92,7 @@ def _leaves(state: State, draft: Draft, kinds: list[str]) -> bool:
     return state.on("oven") and ("cold" in kinds or "rack" in draft.words)
 
 
-def _under_grill(state: State, draft: Draft) -> None:
+def under_grill(state: State, draft: Draft) -> None:
     if state.pan.griddle and state.pan.near(draft, 2):
         _into_hot(state, draft)
         return
@@ -143,7 +143,7 @@ def on_add(state: State, draft: Draft) -> None:
     if draft.has("oven", "rack"):
         event(state, draft, "", "oven", weak=True)
     elif draft.has("grill"):
-        _under_grill(state, draft)
+        under_grill(state, draft)
     elif state.on_stove(draft) and not state.on("hob") and "bowl" not in draft.words:
         over_stove(state, draft)
         if state.current is None and cue.PUT_BACK.search(draft.words):

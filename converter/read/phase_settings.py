@@ -47,7 +47,7 @@ def preheat(state: State, draft: Draft) -> None:
 
 def heat_pan(state: State, draft: Draft) -> None:
     """Oil, fat or an empty pan is heated: what follows is fried in it."""
-    if state.on("hob"):
+    if state.on("hob") or (state.current is not None and state.current.drafts[-1].sentence != draft.sentence):
         state.close()
     oil = oil_c(draft, "liquid", "surface")
     state.pan = Pan(
@@ -68,6 +68,8 @@ def heat_pan(state: State, draft: Draft) -> None:
 
 def water(state: State, draft: Draft, heat: str | None = None) -> None:
     """Plain water is brought to the boil before food goes in."""
+    if state.current is not None and not state.on("hob") and state.current.drafts[-1].sentence != draft.sentence:
+        state.close()
     state.pan = Pan(hot=True, heat=heat, holds="water", vessel=True, empty=True, wet=True, draft=draft)
     state.note(draft, "water")
 
