@@ -254,8 +254,28 @@ class Move:
 
 
 @dataclass(frozen=True, slots=True)
+class CoreAdvice:
+    """When a roast is done in its thickest part, °C.
+
+    ``core_c`` is the core after the rest, ``pull_c`` what the thermometer
+    says when the food comes out, ``safe_c`` the advised minimum with the name
+    of its source. ``named`` says that the recipe names the core itself.
+    """
+
+    core_c: float
+    pull_c: float
+    rest_minutes: Range
+    safe_c: float
+    safe_source: str
+    named: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Placement:
-    """The moves that replace one phase; no moves means that the cooker cannot do it."""
+    """The moves that replace one phase; no moves means that the cooker cannot do it.
+
+    ``reasons`` say where the minutes of each move come from.
+    """
 
     phase: int
     moves: tuple[Move, ...]
@@ -263,6 +283,8 @@ class Placement:
     rule: str
     why: str
     choices: tuple[str, ...] = ()
+    core: CoreAdvice | None = None
+    reasons: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

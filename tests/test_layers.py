@@ -26,6 +26,7 @@ LAYERS = {
     "pipeline": 5,
     "examples": 6,
     "files": 6,
+    "formats": 6,
     "cli_parts": 7,
     "readings": 7,
     "cli_look": 8,

@@ -47,6 +47,8 @@ class Package:
             raise Unreadable("broken", "it is damaged: the part with the text is missing") from None
         if info.flag_bits & 1:
             raise Unreadable("encrypted", "it has a password")
+        if info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+            raise Unreadable("broken", "its parts are packed in a way that office files are not")
         pieces: list[bytes] = []
         size = 0
         try:
@@ -58,7 +60,7 @@ class Package:
                         size > _FREE and size > limits.ratio * max(1, info.compress_size)
                     ):
                         raise Unreadable("bomb", f"it unpacks to far more than it should ({size:,} bytes and more)")
-        except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, OSError, ValueError, RuntimeError) as error:
+        except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, OSError, ValueError) as error:
             raise Unreadable("broken", "it is damaged: the part with the text cannot be unpacked") from error
         return b"".join(pieces)
 
@@ -68,7 +70,10 @@ class Package:
 
 
 def parse(data: bytes, limits: Limits) -> Element:
-    """Return XML as a tree, its tags as they are written. Raises ``Unreadable`` for a document type, too much depth and broken XML."""
+    """Return XML as a tree, its tags as they are written.
+
+    Raises ``Unreadable`` for a document type, too much depth and broken XML.
+    """
     parser = expat.ParserCreate()
     builder = TreeBuilder()
     depth = count = 0

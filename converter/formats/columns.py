@@ -18,7 +18,11 @@ _PAGE_NUMBER = re.compile(r"(?i)[-–—\s]*(?:page\s*)?\d{1,4}(?:\s*(?:of|/)\s*
 _QUANTITY_CELL = re.compile(r"[\d½¼¾⅓⅔⅛⅜⅝⅞./ –-]+\s*[A-Za-z.]{0,12}(?:\s*\([^)]{0,30}\))?$")
 _MARK = re.compile(r"(?:[•◦‣▪●○·\uf0b7\uf0a7☐□*–-]|\(?\d{1,2}[.)])$")
 
+_SLACK = 2.0
+"""How far [points] a word may begin left of the edge of its column."""
+
 Gutter = tuple[float, float]
+"""The end of the text on the left, and the edge at which the column on the right begins."""
 
 
 class Word(NamedTuple):
@@ -128,7 +132,7 @@ def _stretches(row: Row) -> list[tuple[float, float]]:
     made: list[tuple[float, float]] = []
     for at, word in enumerate(row):
         marked = at > 0 and _MARK.match(row[at - 1].text) is not None
-        if made and (word.left - made[-1][1] < 0.75 * word.size or (marked and word.left - made[-1][1] < 3 * word.size)):
+        if made and word.left - made[-1][1] < (3.0 if marked else 0.75) * word.size:
             made[-1] = (made[-1][0], max(made[-1][1], word.right))
         else:
             made.append((word.left, word.right))
@@ -141,44 +145,27 @@ def gutters(rows: list[Row]) -> list[Gutter]:
         return []
     parts = [_stretches(row) for row in rows]
     size = sorted(word.size for row in rows for word in row)[sum(map(len, rows)) // 2]
-    last = int(max(right for row in parts for _, right in row)) + 2
-    cover = [0] * (last + 1)
-    for row in parts:
-        for left, right in row:
-            for at in range(max(0, int(left)), min(last, int(right) + 1)):
-                cover[at] += 1
-    allowed = max(1, len(rows) // 6)
-    strips: list[Gutter] = []
-    start: int | None = None
-    for at, count in enumerate(cover):
-        if count <= allowed:
-            start = at if start is None else start
-        elif start is not None:
-            if start > 0 and at - start >= max(6.0, 0.7 * size):
-                strips.extend(_narrowed(parts, start, at, size))
-            start = None
+    edges = Counter(round(left) for row in parts for left, _ in row)
     made: list[Gutter] = []
-    for strip in strips:
-        left = made[-1][1] if made else 0.0
-        if _parts_columns(rows, parts, strip, left, size):
+    before = float(min(edges))
+    for edge in sorted(edges):
+        # The edge of a column is where most of its lines begin; indents lie to the right of it.
+        near = sum(edges[at] for at in range(edge - 1, edge + 2))
+        if near < 2 or edge < before + 6 * size or any(edges[at] > near for at in range(edge, edge + 5)):
+            continue
+        clear = [part for part in parts if not _crosses(part, (0.0, edge))]
+        ends = sorted(right for part in clear for left, right in part if before - 1 <= left < edge - 1)
+        low = ends[int(0.95 * (len(ends) - 1))] if ends else float(edge)
+        strip = (low, edge - 0.5)
+        if strip[1] - low >= max(5.0, 0.6 * size) and _parts_columns(rows, parts, strip, before - 1, size):
             made.append(strip)
+            before = strip[1]
     return made
 
 
-def _narrowed(parts: list[list[tuple[float, float]]], start: int, end: int, size: float) -> list[Gutter]:
-    """Fit a strip of low cover to where the right-hand column begins."""
-    edges = Counter(round(left) for row in parts for left, _ in row if start < left <= end + 1)
-    if not edges:
-        return []
-    edge = max(edges, key=lambda at: (edges[at] + edges[at - 1] + edges[at + 1], -at))
-    ends = [right for row in parts for left, right in row if start - size <= right < edge and left < start]
-    low = max(start, max(ends, default=start)) if len(ends) < 3 else max(start, sorted(ends)[int(0.9 * (len(ends) - 1))])
-    return [(float(low), float(edge) - 0.5)] if edge - low >= max(5.0, 0.6 * size) else []
-
-
 def _crosses(part: list[tuple[float, float]], strip: Gutter) -> bool:
-    middle = (strip[0] + strip[1]) / 2
-    return any(left < middle < right for left, right in part)
+    edge = strip[1] - _SLACK
+    return any(left < edge < right for left, right in part)
 
 
 def _parts_columns(
@@ -186,21 +173,20 @@ def _parts_columns(
 ) -> bool:
     """Whether text on both sides of a strip runs down in columns, and is no table read across."""
     right_rows: list[int] = []
-    aligned = left_rows = crossing = 0
+    left_rows = crossing = 0
     cells: list[str] = []
     for at, part in enumerate(parts):
         if _crosses(part, strip):
             crossing += 1
             continue
-        after = next((left for left, _ in part if left >= strip[1] - 1), None)
+        begins = any(strip[1] - 1 <= left < strip[1] + 2.5 * size for left, _ in part)
         beside = any(before <= left < strip[0] for left, _ in part)
         left_rows += beside
-        if after is not None:
+        if begins:
             right_rows.append(at)
-            aligned += after - strip[1] < 2.5 * size
             if beside:
                 cells.append(" ".join(word.text for word in rows[at] if before <= word.left < strip[0]))
-    if len(right_rows) < 2 or left_rows < 3 or aligned < 0.7 * len(right_rows):
+    if len(right_rows) < 2 or left_rows < 3:
         return False
     if crossing > 0.34 * len(rows) and crossing > len(right_rows):
         return False
@@ -234,7 +220,7 @@ def ordered(rows: list[Row], strips: list[Gutter], body: float) -> list[Line]:
 
     parts = [_stretches(row) for row in rows]
     for at, row in enumerate(rows):
-        if any(_crosses(parts[at], strip) for strip in strips):
+        if any(_crosses(parts[at], strip) for strip in strips) and not _overflows(rows, parts, at, strips):
             flush()
             made.append(_line(row, -1))
             continue
@@ -242,11 +228,32 @@ def ordered(rows: list[Row], strips: list[Gutter], body: float) -> list[Line]:
             flush()
         split: dict[int, Row] = {}
         for word in row:
-            split.setdefault(sum(1 for strip in strips if word.left > (strip[0] + strip[1]) / 2), []).append(word)
+            split.setdefault(sum(1 for strip in strips if word.left >= strip[1] - _SLACK), []).append(word)
         for column, words in split.items():
             waiting[column].append(words)
     flush()
     return made
+
+
+def _overflows(rows: list[Row], parts: list[list[tuple[float, float]]], at: int, strips: list[Gutter]) -> bool:
+    """Whether a row that crosses a gutter is only a word too long for its column: columns run on above and below it."""
+    if at in (0, len(rows) - 1):
+        return False
+    pitch = 1.7 * rows[at][0].size
+    for strip in strips:
+        if not _crosses(parts[at], strip):
+            continue
+        for step in (-1, 1):
+            sides = set()
+            other = at + step
+            while 0 <= other < len(rows) and abs(rows[other][0].base - rows[at][0].base) < pitch:
+                if _crosses(parts[other], strip):
+                    return False
+                sides |= {left >= strip[1] - _SLACK for left, _ in parts[other]}
+                other += step
+            if len(sides) < 2:
+                return False
+    return True
 
 
 def _opens_section(rows: list[Row], at: int, strips: list[Gutter], body: float) -> bool:

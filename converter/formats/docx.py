@@ -105,8 +105,8 @@ def _formats(package: Package, name: str) -> dict[tuple[str, str], Shape]:
     for element in root:
         if local(element) == "num":
             key = attribute(child(element, "abstractNumId"), "val") or ""
-            for depth, shape in abstract.get(key, {}).items():
-                made[attribute(element, "numId") or "", depth] = shape
+            for deep, shape in abstract.get(key, {}).items():
+                made[attribute(element, "numId") or "", deep] = shape
     return made
 
 
@@ -214,7 +214,7 @@ class _Reader:
 def _rows(table: Element) -> Iterator[list[Element]]:
     for row in table:
         if local(row) == "tr":
-            yield [cell for cell in _under(row, "tc")]
+            yield list(_under(row, "tc"))
         elif local(row) in ("sdt", "sdtContent", "ins", "customXml"):
             yield from _rows(row)
 

@@ -8,7 +8,7 @@ REASONS: tuple[str, ...] = (
     "encrypted", "truncated", "too-large", "too-deep", "bomb", "entities", "empty", "no-recipe", "no-permission",
     "link", "link-loop", "not-a-file", "missing", "unknown-kind", "scan", "broken", "time", "memory", "no-library",
 )  # fmt: skip
-"""Every code that ``Unreadable`` may carry. ``link``: a link, which is not followed. ``entities``: an XML document type."""
+"""Every code that ``Unreadable`` may carry; ``link`` is a link not followed, ``entities`` an XML document type."""
 
 
 class Unreadable(Exception):

@@ -13,7 +13,10 @@ if TYPE_CHECKING:
 
 _SUBJECT = re.compile(r"(?i)^\s*(?:(?:re|fwd?|fw|aw|wg|antw|tr)\s*(?:\[\d+\])?\s*:\s*)+")
 _QUOTE = re.compile(r"^(?:>[ ]?)+")
-_WROTE = re.compile(r"(?i)^(?:on .{5,120}wrote|.{3,80} (?:schrieb|a écrit)\s?|-{2,}\s*(?:original|forwarded) message\s*-{2,}|begin forwarded message)\s*:?$")
+_WROTE = re.compile(
+    r"(?i)^(?:on .{5,120}wrote|.{3,80} (?:schrieb|a écrit)\s?|-{2,}\s*(?:original|forwarded) message\s*-{2,}|"
+    r"begin forwarded message)\s*:?$"
+)
 _FIELD = re.compile(r"(?i)^\**(?:from|sent|to|cc|subject|date|reply-to)\**\s*:\s")
 _SIGNATURE = re.compile(r"^-- ?$")
 _SENT = re.compile(r"(?i)^sent from my .{2,40}$|^get outlook for .{2,20}$")
@@ -54,7 +57,7 @@ def _parts(message: Message | EmailMessage, limits: Limits) -> list[tuple[str, s
             raise Unreadable("too-deep", f"letters are nested in it more than {limits.mail_depth} deep")
         payload = part.get_payload()
         if isinstance(payload, list):
-            waiting.extend((inner, depth + 1) for inner in reversed(payload))
+            waiting.extend((inner, depth + 1) for inner in reversed(payload) if not isinstance(inner, str))
             continue
         kind = part.get_content_type()
         if kind not in ("text/plain", "text/html") or part.get_content_disposition() == "attachment":

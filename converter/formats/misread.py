@@ -31,4 +31,4 @@ def mend(text: str) -> tuple[str, int]:
 def told(count: int) -> str:
     """Return the warning for `count` mended signs."""
     what = "a sign was" if count == 1 else f"{count} signs were"
-    return f"it looks as if a machine read it from paper, and {what} put right (V2 to ½, 35O to 350); check every figure"
+    return f"it seems read from paper by a machine; {what} put right (V2 to ½, 35O to 350): check every figure"

@@ -119,7 +119,7 @@ class _Reader:
         size = sum(length for length, _ in weights)
         if shape == "text" and title is not None:
             shape, level = "heading", self.heads[title]
-        elif shape == "text" and 0 < size <= 80 and "\n" not in text and all(bold for length, bold in weights if length):
+        elif shape == "text" and 0 < size <= 80 and "\n" not in text and _all_bold(weights):
             shape = "heading"
         self.page = self.page or self.styled(style, self.breaks) is not None
         if text.strip():
@@ -163,6 +163,10 @@ class _Reader:
                     cells.append(self.blocks)
                     self.blocks = outer
                 add_row(self.blocks, cells)
+
+
+def _all_bold(weights: list[tuple[int, bool]]) -> bool:
+    return all(bold for length, bold in weights if length)
 
 
 def _one_line(words: str) -> str:

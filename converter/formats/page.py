@@ -31,14 +31,14 @@ _JUNK = re.compile(
 _HEADINGS = {"h1": 1, "h2": 2, "h3": 3, "h4": 4, "h5": 5, "h6": 6}
 _BLOCKS = frozenset((
     "p", "div", "section", "article", "main", "ul", "ol", "li", "table", "tr", "td", "th", "dl", "dt", "dd", "pre",
-    "blockquote", "header", "hr", "body", "html", "address", "center", "fieldset", "tbody", "thead", "details", "summary",
-    "figcaption", "caption", *_HEADINGS,
+    "blockquote", "header", "hr", "body", "html", "address", "center", "fieldset", "tbody", "thead", "details",
+    "summary", "figcaption", "caption", *_HEADINGS,
 ))  # fmt: skip
 _CHARSET = re.compile(rb"<meta[^>]{0,200}?charset\s*=\s*[\"']?\s*([A-Za-z0-9_:.-]{2,40})", re.I)
 
 
 def decoded(data: bytes, name: str) -> str:
-    """Return the signs of a page: by its byte order mark, then UTF-8, then the coding it names, then by what is plausible."""
+    """Return the signs of a page: by byte order mark, UTF-8, the coding it names, or what is plausible."""
     from converter.read.text import NotReadable, decode
 
     if not data.startswith((b"\xef\xbb\xbf", b"\xff\xfe", b"\xfe\xff")) and b"\0" not in data[:400]:
@@ -101,8 +101,8 @@ def _check_depth(data: bytes, limits: Limits) -> None:
 def _stated(scripts: list[LexborNode]) -> list[schema.Recipe]:
     made: list[schema.Recipe] = []
     for script in scripts:
-        text = script.text(deep=True) or ""
-        text = text.strip().removeprefix("<!--").removesuffix("-->").strip().removeprefix("<![CDATA[").removesuffix("]]>")
+        text = (script.text(deep=True) or "").strip().removeprefix("<!--").removesuffix("-->").strip()
+        text = text.removeprefix("<![CDATA[").removesuffix("]]>")
         try:
             values = schema.load(text)
         except ValueError:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from itertools import pairwise
 
 from converter.formats.blocks import Block, Shape
 from converter.read import shapes
@@ -87,7 +88,7 @@ def _pitch(lines: list[Line], body: float) -> float:
     """The usual distance of two lines of running text."""
     steps = sorted(
         above.base - line.base
-        for above, line in zip(lines, lines[1:], strict=False)
+        for above, line in pairwise(lines)
         if above.column == line.column and 0.8 * body < above.base - line.base < 2.2 * body
     )
     return steps[len(steps) // 3] if steps else 1.25 * body
@@ -101,8 +102,10 @@ def _goes_on(
         return False
     turned = line.column != above.column or line.base > above.base
     if block.shape == "heading":
-        if shapes.section(block.text) is not None or turned:
+        if shapes.section(block.text) is not None:
             return False
+        if turned:  # a title that goes on in the next column
+            return above.size >= 1.12 * body
         return above.base - line.base < 1.45 * line.size and above.size >= 1.12 * body
     if above.hyphen or _LAST.search(above.text):
         return True
@@ -116,5 +119,7 @@ def _goes_on(
         return True
     if section == "ingredients" and (shapes.QUANTITY.match(line.text) or not line.text[:1].islower()):
         return line.text[:1] == "("
+    if section != "ingredients" and line.text[:1].islower() and not above.text.endswith((".", "!", "?", ":")):
+        return True
     room = edge.get(above.column, above.right) - above.right
     return room < line.first + 0.25 * line.size

@@ -58,9 +58,8 @@ def read(
         count = len(document)
         if count > limits.pages:
             warnings.append(f"only the first {limits.pages} of {count:,} pages were read")
-        if document.init_forms is not None and raw.FPDF_GetSecurityHandlerRevision(document) >= 0:
-            if not raw.FPDF_GetDocPermissions(document) & _COPY:
-                warnings.append("the file asks that its text is not copied")
+        if raw.FPDF_GetSecurityHandlerRevision(document) >= 0 and not raw.FPDF_GetDocPermissions(document) & _COPY:
+            warnings.append("the file asks that its text is not copied")
         pages: list[columns.Page] = []
         scanned: list[str] = []
         pictures = failed = 0

@@ -36,7 +36,7 @@ def rtf(data: bytes, limits: Limits) -> str:
     if deepest > _MOST_GROUPS:
         raise Unreadable("too-deep", f"its groups are nested more than {_MOST_GROUPS:,} deep")
     try:
-        text: str = rtf_to_text(_PAGE.sub(r"\\par\\'0c", source), errors="replace")
+        text: str = rtf_to_text(_PAGE.sub(r"\\par\\'0c", source), errors="replace")  # type: ignore[no-untyped-call]
     except (ValueError, IndexError, KeyError, TypeError, OverflowError, LookupError, RecursionError) as error:
         raise Unreadable("broken", "it is damaged and cannot be read as RTF") from error
     lines = [_CELLS.sub(" ", line).strip(" ") if line.rstrip().endswith("|") else line for line in text.split("\n")]
@@ -63,7 +63,9 @@ def container(data: bytes) -> Any:
 
 
 _FIELDS = re.compile("\x13[^\x13\x14\x15]*(?:\x14([^\x13\x14\x15]*))?\x15")
-_SIGNS = str.maketrans({"\x07": "\t", "\r": "\n", "\x0b": "\n", "\x1e": "-", "\x1f": "", "\xa0": " ", "\x05": "", "\x01": "", "\x08": ""})
+_SIGNS = str.maketrans({
+    "\x07": "\t", "\r": "\n", "\x0b": "\n", "\x1e": "-", "\x1f": "", "\xa0": " ", "\x05": "", "\x01": "", "\x08": "",
+})  # fmt: skip
 
 
 def doc(data: bytes, limits: Limits) -> str:

@@ -53,15 +53,16 @@ def picture(data: bytes, limits: Limits) -> str:
     except ImportError:
         raise _missing("the extra: pip install 'undial[scan]'") from None
     Image.MAX_IMAGE_PIXELS = limits.points
+    large = f"the picture has more than {limits.points // 1_000_000} million points"
     try:
         image: Any = Image.open(io.BytesIO(data))
         if image.width * image.height > limits.points:
-            raise Unreadable("too-large", f"the picture has more than {limits.points // 1_000_000} million points")
+            raise Unreadable("too-large", large)
         if shutil.which(PROGRAM) is None:
             raise _missing("the program tesseract")
         image = ImageOps.exif_transpose(image).convert("L")
     except Image.DecompressionBombError:
-        raise Unreadable("too-large", f"the picture has more than {limits.points // 1_000_000} million points") from None
+        raise Unreadable("too-large", large) from None
     except (OSError, ValueError, SyntaxError, EOFError, IndexError, TypeError, KeyError) as error:
         raise Unreadable("broken", "it is damaged and cannot be opened as a picture") from error
     return _read(image, limits)

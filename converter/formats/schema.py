@@ -45,7 +45,8 @@ def find(values: Any) -> list[dict[str, Any]]:
             if _is_recipe(node):
                 found.append(node)
             else:
-                waiting.extend((value, depth + 1) for value in reversed(list(node.values())) if isinstance(value, dict | list))
+                inner = reversed(list(node.values()))
+                waiting.extend((value, depth + 1) for value in inner if isinstance(value, dict | list))
         elif isinstance(node, list):
             waiting.extend((value, depth + 1) for value in reversed(node) if isinstance(value, dict | list))
     return found

@@ -16,8 +16,12 @@ READ_SUFFIXES: frozenset[str] = frozenset((
 ))  # fmt: skip
 """Endings of names, in small letters without the dot, that a folder is searched for."""
 
-_HTML = re.compile(rb"\s*(?:<\?xml[^>]{0,200}>\s*)?(?:<!--.{0,2000}?-->\s*)*<(?:!doctype\s+html|html|head|body)\b", re.I | re.S)
-_HEADER = re.compile(rb"(?:[A-Za-z][A-Za-z0-9-]{1,40}:[ \t][^\r\n]{0,2000}(?:\r?\n|\r)(?:[ \t][^\r\n]{0,2000}(?:\r?\n|\r)){0,50}){2,}")
+_HTML = re.compile(
+    rb"\s*(?:<\?xml[^>]{0,200}>\s*)?(?:<!--.{0,2000}?-->\s*)*<(?:!doctype\s+html|html|head|body)\b", re.I | re.S
+)
+_HEADER = re.compile(
+    rb"(?:[A-Za-z][A-Za-z0-9-]{1,40}:[ \t][^\r\n]{0,2000}(?:\r?\n|\r)(?:[ \t][^\r\n]{0,2000}(?:\r?\n|\r)){0,50}){2,}"
+)
 _MAIL_FIELD = re.compile(rb"(?im)^(?:from|received|message-id|mime-version|return-path|delivered-to|date):[ \t]")
 _BOMS = (b"\xef\xbb\xbf", b"\xff\xfe", b"\xfe\xff")
 
@@ -55,8 +59,8 @@ def sniff(data: bytes, name: str) -> str:
     field = _HEADER.match(signs)
     if field is not None and _MAIL_FIELD.search(field.group()):
         return "mail"
-    if named == "mail" or (named is None and suffix(name) in ("docx", "doc", "odt", "rtf", "pdf") and b"<p>" in signs.lower()):
-        return "mail" if named == "mail" else "html"
+    if named is None and suffix(name) in ("docx", "doc", "odt", "rtf", "pdf") and b"<p>" in signs.lower():
+        return "html"
     return named or "text"
 
 

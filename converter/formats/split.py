@@ -20,8 +20,10 @@ Recipe = tuple[str | None, str]
 _RULE = re.compile(r"[ \t]*(?:[-=_*~#+.] ?){3,}[ \t]*$")
 _LABEL = re.compile(r"(?i)[ \t]*(?:#{1,3}[ ]*)?(?:title|recipe(?: name)?|name)[ ]*:[ ]*(?=\S)")
 _HASH = re.compile(r"[ ]{0,3}(#{1,6})[ ]+\S")
-_ITEM = re.compile(r"[ \t>]*(?:\(?\d{1,2}[.)](?=\s|[A-Za-z])|[-•◦‣▪●*+](?=\s)|(?i:step)\s+\d)")
-_ORIGIN = re.compile(r"(?i)(?:from|by|adapted|source|recipe by|courtesy|via|thanks|page|photo|copyright|©|http|www\.)\b|\(")
+ITEM = re.compile(r"[ \t>]*(?:\(?\d{1,2}[.)](?=\s|[A-Za-z])|[-•◦‣▪●*+](?=\s)|(?i:step)\s+\d)")
+_ORIGIN = re.compile(
+    r"(?i)(?:from|by|adapted|source|recipe by|courtesy|via|thanks|page|photo|copyright|http|www\.)\b|[(©]"
+)
 _OPEN_END = re.compile(r"(?i)\b(?:and|with|of|in|on|the|a|for|or|&)$")
 _FARAWAY = 14
 """Lines with words that a title may stand above its list of ingredients; a round figure, by judgement."""
@@ -40,14 +42,13 @@ def split(
     lines = text.split("\n")
     if len(lines) > _MOST_LINES:
         return [(None, text)], []
-    parts = _Parts(lines, heads or {}, pages)
+    parts = Parts(lines, heads or {}, pages)
     starts = parts.by_headings()
     anchored = parts.by_lists()
     warnings: list[str] = []
     if len(starts) > 1 and anchored and len(anchored) != len(starts) and parts.anchored > 1:
-        warnings.append(
-            f"its headings part it into {len(starts)} recipes, its lists of ingredients into {len(anchored)}; please check"
-        )
+        counts = f"{len(starts)} recipes, its lists of ingredients into {len(anchored)}"
+        warnings.append(f"its headings part it into {counts}; please check")
     if len(anchored) > len(starts):
         starts = anchored
     cut = sorted({at for start, end in _ranges(starts, len(lines)) for at in parts.by_gaps(start, end)} or set(starts))
@@ -57,8 +58,8 @@ def split(
     made: list[Recipe] = []
     for start, end in _ranges(cut, len(lines)):
         title, first = parts.title_at(start)
-        body = _trimmed(lines[first:end])
-        made.append((title, "\n".join([title, *body] if title else _trimmed(lines[start:end])) + "\n"))
+        body = trimmed(lines[first:end])
+        made.append((title, "\n".join([title, *body] if title else trimmed(lines[start:end])) + "\n"))
     return made, warnings
 
 
@@ -68,7 +69,8 @@ def _ranges(starts: list[int], end: int) -> list[tuple[int, int]]:
     return list(zip(starts, [*starts[1:], end], strict=True))
 
 
-def _trimmed(lines: list[str]) -> list[str]:
+def trimmed(lines: list[str]) -> list[str]:
+    """Return lines without empty ones and rules around them."""
     first, last = 0, len(lines)
     while last > first and (not lines[last - 1].strip("\f \t") or _RULE.match(lines[last - 1])):
         last -= 1
@@ -89,7 +91,7 @@ def whole(lines: list[str]) -> bool:
     return len(recipe.ingredients) >= 2 and len(recipe.steps) >= 1
 
 
-class _Parts:
+class Parts:
     """The lines of a text with what each looks like."""
 
     def __init__(self, lines: list[str], heads: Mapping[int, int], pages: Collection[int]) -> None:
@@ -117,9 +119,9 @@ class _Parts:
         line, raw = self.plain[at], self.lines[at]
         if not 2 < len(line) <= 90 or self.sections[at] is not None or _RULE.match(raw):
             return False
-        if line.endswith((",", ";")) or raw.rstrip().endswith((":", ".", "!")) and not self.marked(at):
+        if line.endswith((",", ";")) or (raw.rstrip().endswith((":", ".", "!")) and not self.marked(at)):
             return False
-        if _ITEM.match(raw) and not _HASH.match(raw):
+        if ITEM.match(raw) and not _HASH.match(raw):
             return False
         if shapes.meta(line) is not None or _ORIGIN.match(line):
             return False
@@ -136,7 +138,9 @@ class _Parts:
         """Whether a title-like line is the name of a part of a recipe: "For the icing"."""
         line = self.plain[at]
         said = line.lower().split()
-        return bool(said) and (said[0] in ("for", "to") or (len(said) <= 3 and said[-1] in shapes.words().parts))
+        if not said or self.gap(at) == 2:
+            return False
+        return said[0] in ("for", "to", "the") or (len(said) == 1 and said[0] in shapes.words().parts)
 
     def gap(self, at: int) -> int:
         """How far a line stands off what is above it: 0 none, 1 a blank line, 2 more, a rule or a page."""
@@ -164,7 +168,7 @@ class _Parts:
                 continue
             seen += 1
             raw = self.lines[at]
-            if seen > _FARAWAY or (_ITEM.match(raw) and not _HASH.match(raw)) or self.sections[at] == "method":
+            if seen > _FARAWAY or (ITEM.match(raw) and not _HASH.match(raw)) or self.sections[at] == "method":
                 break
             if not self.titled(at) or (self.named_part(at) and anchor < len(self.lines)):
                 continue
@@ -189,6 +193,8 @@ class _Parts:
         if at == 0 or not self.titled(at - 1) or self.marked(at) or self.marked(at - 1):
             return False
         above = self.plain[at - 1]
+        if shapes.QUANTITY.match(self.plain[at]):
+            return False
         if _OPEN_END.search(above):
             return True
         return self.gap(at - 1) > 0 and len(above) > 30 and self.gap(at) == 0 and len(self.plain[at]) < len(above)
@@ -218,7 +224,8 @@ class _Parts:
         for kind in (self.heads, self.hashes()):
             levels = sorted({level for level in kind.values() if level})
             for level in levels[:2]:
-                starts = [at for at, own in sorted(kind.items()) if own == level and self.titled(at) and not self.named_part(at)]
+                found = [at for at, own in sorted(kind.items()) if own == level]
+                starts = [at for at in found if self.titled(at) and not self.named_part(at)]
                 if len(starts) > 1:
                     kept = self.checked(starts, starts[0], len(self.lines))
                     if len(kept) > 1:
@@ -256,8 +263,8 @@ class _Parts:
         return above is not None and self.named_part(above) and len(self.plain[above]) < 50
 
     def instructed(self, at: int) -> bool:
-        line = self.plain[at]
-        return len(line) > 30 and _ITEM.match(self.lines[at]) is not None and shapes.instruction(_ITEM.sub("", self.lines[at]).strip())
+        found = ITEM.match(self.lines[at])
+        return found is not None and len(self.plain[at]) > 30 and shapes.instruction(self.lines[at][found.end() :])
 
     def by_gaps(self, first: int, end: int) -> list[int]:
         """Starts inside one piece by labels, rules, pages, wide gaps and capitals."""
@@ -266,6 +273,7 @@ class _Parts:
             [at for at in range(first, end) if at in self.pages or "\f" in self.lines[at] or self.ruled(at)],
             [at for at in range(first, end) if self.gap(at) == 2 and self.plain[at]],
             [at for at in range(first, end) if self.plain[at].isupper() and self.gap(at) and self.sections[at] is None],
+            [at for at in range(first, end) if self.gap(at) and self.plain[at] and self.over_list(at)],
         )
         for sign in signs:
             starts = [at for at in sign if self.titled(at) or _LABEL.match(self.lines[at])]
@@ -276,72 +284,33 @@ class _Parts:
             if 1 < len(starts) < 4000:
                 kept = self.checked(starts, first, end)
                 if len(kept) > 1:
-                    return [first if kept[0] <= starts[0] else kept[0], *kept[1:]]
+                    kept[0] = self.after_front(kept[0], kept[1])
+                    return kept
         return [first]
+
+    def after_front(self, start: int, end: int) -> int:
+        """Return where the first recipe begins below a title of the whole collection."""
+        for at in range(start + 1, min(end, start + _FARAWAY)):
+            if self.plain[at] and not self.titled(at):
+                break
+            if self.gap(at) == 2 and self.titled(at) and whole(self.lines[at:end]):
+                return at
+        return start
+
+    def over_list(self, at: int) -> bool:
+        """Whether a line stands over a list with quantities, but for lines that state servings and times."""
+        seen = 0
+        for below in range(at + 1, min(at + 10, len(self.lines))):
+            line = ITEM.sub("", self.lines[below]).strip() if self.lines[below][:1] in "-*•+" else self.plain[below]
+            if not line or shapes.meta(line) is not None:
+                continue
+            if not (shapes.QUANTITY.match(line) and shapes.ingredient(line)):
+                return False
+            seen += 1
+            if seen == 2:
+                return True
+        return False
 
     def ruled(self, at: int) -> bool:
         above = next((row for row in range(at - 1, -1, -1) if self.lines[row].strip()), None)
         return bool(self.plain[at]) and above is not None and _RULE.match(self.lines[above]) is not None
-
-
-# ---------------------------------------------------------------- one recipe out of a page or a letter
-
-
-def lift(text: str, *, heads: Mapping[int, int] | None = None) -> str:
-    """Return one recipe without what stands before its title and after its method and notes.
-
-    For pages and letters, where greetings, menus and comments surround it. A
-    text in which no list of ingredients or method is headed comes back whole.
-    """
-    lines = text.split("\n")
-    parts = _Parts(lines, heads or {}, ())
-    anchor = next((at for at, kind in enumerate(parts.sections) if kind == "ingredients"), None)
-    method = next((at for at, kind in enumerate(parts.sections) if kind == "method"), None)
-    begin = 0
-    opened = anchor if anchor is not None else method
-    if opened is not None:
-        title = parts.title_above(opened)
-        begin = title if title is not None else _first_told(parts, opened)
-    end = len(lines) if method is None else _end(parts, method)
-    return "\n".join(_trimmed(lines[begin:end])) + "\n"
-
-
-def _first_told(parts: _Parts, anchor: int) -> int:
-    """The first line above the list that states servings or times, else the list."""
-    return next((at for at in range(max(0, anchor - 6), anchor) if shapes.meta(parts.plain[at])), anchor)
-
-
-def _end(parts: _Parts, method: int) -> int:
-    """Return the line after the last step or note of the method that begins on `method`."""
-    last = method + 1
-    listed = notes = False
-    for at in range(method + 1, len(parts.lines)):
-        line = parts.plain[at]
-        if not line:
-            continue
-        item = _ITEM.match(parts.lines[at]) is not None
-        kind = parts.sections[at]
-        if kind in ("notes", "ingredients", "method"):
-            notes = kind == "notes"
-            listed = False
-        elif parts.marked(at) or (parts.lines[at].rstrip().endswith(":") and len(line) < 50):
-            following = next((row for row in range(at + 1, len(parts.lines)) if parts.plain[row]), None)
-            if following is None or not (
-                _ITEM.match(parts.lines[following]) and shapes.instructs(_ITEM.sub("", parts.lines[following]))
-                if listed
-                else shapes.instruction(parts.plain[following]) and not parts.marked(following)
-            ):
-                break
-        elif item and not notes:
-            listed = True
-        elif parts.lines[at].startswith("   ") and listed:
-            pass
-        elif not notes and listed and parts.gap(at) and not shapes.instruction(line):
-            break
-        elif not notes and not listed and not shapes.instructs(line) and (len(line) < 45 or not line.endswith(".")):
-            if not any(shapes.instruction(row) for row in parts.plain[at + 1 : at + 8]):
-                break
-        elif notes and not item and parts.gap(at) and len(line) < 45 and not line.endswith("."):
-            break
-        last = at + 1
-    return last

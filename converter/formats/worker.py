@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 FILES = 300
-"""A worker is replaced after this many files, so that what a library leaks stays small; a round figure, by judgement."""
+"""A worker is replaced after this many files, so that leaks stay small; a round figure, by judgement."""
 _START_SECONDS = 20.0
 _START = (
     "import json, sys; sys.path[:] = json.loads(sys.argv[1]); "
@@ -30,7 +30,7 @@ _PICTURES = ("jpg", "jpeg", "png", "tif", "tiff", "bmp", "webp", "gif", "pdf")
 
 
 class Worker:
-    """One process that reads files, started at the first file and replaced when it dies. Not for two threads at once."""
+    """One process that reads files, started at the first file and replaced when it dies; for one thread at a time."""
 
     def __init__(self) -> None:
         self._process: subprocess.Popen[str] | None = None

@@ -34,13 +34,16 @@ class End:
 
 @dataclass(frozen=True, slots=True)
 class HeatClass:
-    """How one class of food is served. ``material`` is a class of lexicon/materials.yaml, ``foil`` that in foil."""
+    """How one class of food is served. ``material`` is a class of lexicon/materials.yaml, ``foil`` that in foil.
+
+    ``named`` says that ``end`` counts only where the recipe names a core temperature.
+    """
 
     serve: str
     material: str | None = None
     foil: str | None = None
     end: End | None = None
-    soft: bool = False
+    named: bool = False
 
     @property
     def by_model(self) -> bool:
@@ -68,7 +71,7 @@ def _end(node: Any, where: str) -> End:
 
 
 def _row(node: Any, where: str) -> tuple[HeatClass, list[str]]:
-    expect_keys(node, required=("serve", "classes"), optional=("material", "foil", "end", "soft"), where=where)
+    expect_keys(node, required=("serve", "classes"), optional=("material", "foil", "end", "named"), where=where)
     if node["serve"] not in SERVES:
         raise DataError(node.at("serve"), f"unknown way '{node['serve']}'; allowed are {', '.join(SERVES)}")
     material = node.get("material")
@@ -77,7 +80,7 @@ def _row(node: Any, where: str) -> tuple[HeatClass, list[str]]:
     end = _end(node["end"], node.at("end")) if "end" in node else None
     if not isinstance(node["classes"], list) or not node["classes"]:
         raise DataError(node.at("classes"), "'classes' must be a list with at least one class")
-    return HeatClass(node["serve"], material, node.get("foil"), end, node.get("soft", False) is True), node["classes"]
+    return HeatClass(node["serve"], material, node.get("foil"), end, node.get("named", False) is True), node["classes"]
 
 
 def parse(tree: Any, *, known: frozenset[str], where: str) -> tuple[Mapping[str, HeatClass], Slow]:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from converter.model import Flag, Minutes, Move, Phase, Placement, Reading
-from converter.place import timing
+from converter.model import Flag, Move, Phase, Placement, Reading
+from converter.place import cores, timing
 from converter.place.cookers import Cooker, Zone
+from converter.place.estimates import far_kelvin
 from converter.place.flagtexts import flag
+from converter.place.heat_classes import RULE_OF_THUMB, HeatClass, heat_class
 from converter.place.match import Situation, situation, winner
 from converter.place.rules import MoveRule, Rule, RuleTable
 
-_FAR = timing.FAR_KELVIN
 # A stay this short is watched; being far from the recipe's heat then needs no flag.
 _SHORT = 12.0
 # Judgement flags that a rule asks for and that a core temperature in the recipe makes needless.
@@ -39,6 +40,8 @@ _ONE_PIECE = frozenset(
 # What a rule takes for the setting where the recipe gives none and the zone is not the one it would rather have.
 _MODERATE_C = 177.0
 _BY_FOOD = frozenset(("dish", "food", "with", "method", "marks", "appliance"))
+# Heated in liquid or steam: the liquid sets the pace, not the oven.
+_WET = frozenset(("braise", "simmer", "boil", "poach", "steam"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +52,13 @@ class Placed:
     flags: tuple[Flag, ...]
 
 
-def place(reading: Reading, cooker: Cooker, table: RuleTable, attributes_of: object) -> Placed:
-    """Return a placement for each phase. `attributes_of` maps a food class to its attributes."""
+def place(
+    reading: Reading, cooker: Cooker, table: RuleTable, attributes_of: object, *, slope: float | None = None
+) -> Placed:
+    """Return a placement for each phase. `attributes_of` maps a food class to its attributes.
+
+    `slope` is this cooker's own clock [1/K at 60 minutes]; it moves times and never a limit of safety.
+    """
     placements: list[Placement] = []
     flags: list[Flag] = []
     before: Phase | None = None
@@ -60,14 +68,37 @@ def place(reading: Reading, cooker: Cooker, table: RuleTable, attributes_of: obj
             attributes |= attributes_of(food)  # type: ignore[operator]
         facts = situation(phase, reading.recipe, frozenset(attributes), before=before)
         before = phase
+        goes_on = number < len(reading.phases) and _goes_on(phase, reading.phases[number])
         rule = winner(table, cooker, facts.facts)
-        placement, own = _by_rule(rule, phase, facts, cooker) if rule is not None else _nearest(phase, facts, cooker)
-        if own and number < len(reading.phases) and _goes_on(phase, reading.phases[number]):
+        if rule is None:
+            placement, own = _nearest(phase, facts, cooker, slope)
+        else:
+            kind = _kind(phase, facts, goes_on=goes_on)
+            placement, own = _by_rule(rule, phase, facts, cooker, kind, slope)
+            if not goes_on:
+                unmoved = placement
+                if slope is not None and kind is not RULE_OF_THUMB:
+                    unmoved, _ = _by_rule(rule, phase, facts, cooker, kind, None)
+                advice, more = cores.advice(phase, placement, unmoved, facts, kind)
+                placement = replace(placement, core=advice)
+                own += more
+                placement = replace(placement, flag=any(made.level != "note" for made in own))
+        if own and goes_on:
             own = [made for made in own if made.name not in _AT_THE_END]
             placement = replace(placement, flag=any(made.level != "note" for made in own))
         placements.append(placement)
         flags.extend(own)
     return Placed(tuple(placements), tuple(flags))
+
+
+def _kind(phase: Phase, facts: Situation, *, goes_on: bool) -> HeatClass:
+    """How the model serves a phase: not in liquid, and not where the food comes from, or goes on in, another heat."""
+    marks = facts.facts["marks"]
+    if phase.environment != "oven" or phase.lid == "on" or phase.method in _WET or goes_on:
+        return RULE_OF_THUMB
+    if "again" in marks or "water-bath" in marks or "cooked" in phase.forms or "frozen" in phase.forms:
+        return RULE_OF_THUMB
+    return heat_class(phase.food_class, foil=phase.lid == "foil")
 
 
 def _goes_on(phase: Phase, after: Phase) -> bool:
@@ -87,24 +118,35 @@ def _height(move: MoveRule, zone: Zone, phase: Phase) -> str | None:
     return move.heights[0]
 
 
-def _by_rule(rule: Rule, phase: Phase, facts: Situation, cooker: Cooker) -> tuple[Placement, list[Flag]]:
+def _by_rule(
+    rule: Rule, phase: Phase, facts: Situation, cooker: Cooker, kind: HeatClass, slope: float | None
+) -> tuple[Placement, list[Flag]]:
     moves: list[Move] = []
+    reasons: list[str] = []
+    legs: list[tuple[float, float]] = []
+    unfinished = ""
     spent = 0.0
+    core_c = None if phase.core_c is None else sum(phase.core_c) / 2
     for item in rule.moves:
         zone = _zone(cooker, item.zones)
         if zone is None:
-            return _nearest(phase, facts, cooker)
+            return _nearest(phase, facts, cooker, slope)
         height = _height(item, zone, phase)
         zone_c = zone.shield_c if item.shield and zone.shield_c else zone.at(height)
         oven_c = facts.celsius
         if oven_c is None and phase.environment == "oven" and (item.shield or zone.kind != item.zones[0]):
             oven_c = _MODERATE_C
-        stay = timing.Stay(facts.minutes, oven_c, zone_c, phase.grams[0] if phase.grams else None, spent)
-        minutes = _minutes(item, stay, phase)
+        grams = phase.grams[0] if phase.grams else None
+        stay = timing.Stay(facts.minutes, oven_c, zone_c, grams, spent, tuple(legs), kind, core_c, slope)
+        minutes, reason, unfinished = _minutes(item, stay, phase)
         if minutes is not None and facts.minutes is not None and len(rule.moves) > 1:
             span = timing.expected(stay)
+            middle = (minutes.low + minutes.high) / 2
+            legs.append((zone_c, middle))
             if span and span[0] > 0:
-                spent += (minutes.low + minutes.high) / 2 / ((span[0] + span[1]) / 2)
+                spent += middle / ((span[0] + span[1]) / 2)
+        if reason:
+            reasons.append(reason)
         moves.append(
             Move(
                 zone.kind,
@@ -119,8 +161,14 @@ def _by_rule(rule: Rule, phase: Phase, facts: Situation, cooker: Cooker) -> tupl
             )
         )
     flags = _flags(rule, phase, facts, moves)
+    # A cake that set in a hot start comes through in the low oven all the same: the skewer tells (common practice).
+    if unfinished and (len(moves) == 1 or kind.end is not None):
+        flags.append(flag("will-not-finish", phase, {"zone": moves[-1].label, "reason": unfinished}))
+    if unfinished:
+        reasons.append(unfinished)
     marked = any(f.level != "note" for f in flags)
-    return Placement(phase.number, tuple(moves), marked, rule.id, rule.why, rule.choices), flags
+    why, choices = rule.why, rule.choices
+    return Placement(phase.number, tuple(moves), marked, rule.id, why, choices, reasons=tuple(reasons)), flags
 
 
 def _cover(phase: Phase, zone: Zone) -> bool | None:
@@ -150,7 +198,7 @@ def _flags(rule: Rule, phase: Phase, facts: Situation, moves: list[Move]) -> lis
     if moves and phase.environment == "oven" and facts.celsius is not None:
         gap = (moves[-1].zone_c or facts.celsius) - facts.celsius
         words |= {"kelvin": f"{abs(gap):.0f}", "way": "hotter" if gap > 0 else "cooler"}
-        far = abs(gap) >= _FAR and (facts.minutes is None or facts.minutes[1] > _SHORT)
+        far = abs(gap) >= far_kelvin() and (facts.minutes is None or facts.minutes[1] > _SHORT)
         if not far or len(moves) > 1:
             asked = [name for name in asked if name != "zone-far"]
         elif _BY_FOOD.isdisjoint(rule.when) and "zone-far" not in asked:
@@ -158,10 +206,10 @@ def _flags(rule: Rule, phase: Phase, facts: Situation, moves: list[Move]) -> lis
     return [flag(name, phase, words) for name in asked]
 
 
-def _minutes(item: MoveRule, stay: timing.Stay, phase: Phase) -> Minutes | None:
+def _minutes(item: MoveRule, stay: timing.Stay, phase: Phase) -> timing.Timed:
     law = item.timing
     if law.law == "none":
-        return None
+        return timing.Timed(None)
     if law.law == "boil-up":
         return timing.boil_up(
             phase.grams, low=law.low, high=law.high, small=stay.minutes is not None and stay.minutes[1] <= 5
@@ -177,13 +225,16 @@ def _minutes(item: MoveRule, stay: timing.Stay, phase: Phase) -> Minutes | None:
     if law.law == "attended":
         return timing.attended(stay)
     if law.law == "factor":
-        return timing.by_factor(stay, low=law.low, high=law.high)
+        soft = bool(item.cover) and phase.environment in ("oven", "hob")
+        return timing.by_factor(stay, low=law.low, high=law.high, soft=soft)
     if law.law == "remainder":
         return timing.remainder(stay)
     return timing.by_clock(stay)
 
 
-def _nearest(phase: Phase, facts: Situation, cooker: Cooker) -> tuple[Placement, list[Flag]]:
+def _nearest(
+    phase: Phase, facts: Situation, cooker: Cooker, slope: float | None
+) -> tuple[Placement, list[Flag]]:
     """No rule fits: the nearest zone by temperature, flagged with the distance."""
     if phase.environment == "none":
         way = (phase.appliance or phase.method).replace("-", " ")
@@ -192,17 +243,18 @@ def _nearest(phase: Phase, facts: Situation, cooker: Cooker) -> tuple[Placement,
     if phase.environment == "oven" and facts.celsius is not None:
         zone, height, gap = cooker.nearest(facts.celsius)
         zone_c = zone.at(height)
-        minutes = timing.by_clock(timing.Stay(facts.minutes, facts.celsius, zone_c))
-        move = Move(zone.kind, zone.label, height, minutes, zone_c=zone_c, cover=_cover(phase, zone))
+        timed = timing.by_clock(timing.Stay(facts.minutes, facts.celsius, zone_c, slope=slope))
+        move = Move(zone.kind, zone.label, height, timed.minutes, zone_c=zone_c, cover=_cover(phase, zone))
         made = flag("no-rule", phase, {"zone": zone.label, "kelvin": f"{abs(gap):.0f}"})
         why = "the nearest zone by temperature"
-        return Placement(phase.number, (move,), True, "nearest", why, made.choices), [made]
+        reasons = (timed.reason,) if timed.reason else ()
+        return Placement(phase.number, (move,), True, "nearest", why, made.choices, reasons=reasons), [made]
     kinds = ("hot-oven",) if phase.environment in ("oven", "grill") else ("gentle-plate", "hot-plate")
     found = cooker.first(kinds)
     if found is None:
         found = cooker.zones[0]
     stay = timing.Stay(facts.minutes, None, found.at())
     shelf = ("roof" if phase.environment == "grill" else "middle") if found.is_oven else None
-    move = Move(found.kind, found.label, shelf, timing.attended(stay), zone_c=found.at(shelf))
+    move = Move(found.kind, found.label, shelf, timing.attended(stay).minutes, zone_c=found.at(shelf))
     made = flag("no-rule", phase, {"zone": found.label, "kelvin": "an unknown number of"})
     return Placement(phase.number, (move,), True, "nearest", "no rule fits this line", made.choices), [made]

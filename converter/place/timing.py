@@ -1,68 +1,66 @@
 """The minutes of a move: named laws that a rule points to.
 
-The clock is the one-line empirical law t2 = t1·exp(-β·(T2 - T1)) with
-β = 0.0105 - 0.0015·ln(t1/60 min), held in 0.007..0.0125 per K. Source: our
-own study of published pairs "same food, two oven temperatures" (mean error
-about 7 %, single moves up to 40 K). Factors of the other laws are those of
-the rule that names them, common practice.
+Every figure of heat comes from converter/heat; the laws here choose the model
+by the class of food (lexicon/heat_classes.yaml) and round as a cook would.
+`Minutes` are: look at ``look``, expect it at ``low``, at the latest ``high``.
 
-Under a quarter of an hour door, tray and skin decide, so that the clock never
-takes more than a fifth off and never adds more than one (the limits widen
-until they are gone at 25 minutes), and a zone within 15 K keeps the minutes.
-Of a distance over 40 K the part beyond counts half, which is near the geometric
-mean of clock and conduction. What must be done to
-the core (potatoes, joints) is taken half way, in proportion, between the clock
-and the recipe's own time: conduction changes less with the oven than the clock.
+``clock`` and ``core``: the model's time where the class is served with a time
+or a probe; the plain clock, a rule of thumb, for everything else, for under a
+quarter of an hour, for over five hours, in liquid, and for food that has been
+in another zone before. ``first-leg`` and ``remainder``: a hot start and a
+finish, the shares of the time alone in each zone adding up to 1.
+
+``factor``: what softens in the low oven. Physics and trade disagree: the
+liquid's own temperature says that a zone of 105 °C or more takes the recipe's
+time, practice says a quarter to a half more (the rule's own figures), which is
+right for a zone that sags below 100 °C. The range covers both: look at 0.9 of
+the model's time, expect the geometric mean of the model and the middle of
+practice, wait until the later of 1.5 times the model and the end of practice.
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from converter.model import Minutes, Range
+from converter.place import estimates
+from converter.place.heat_classes import RULE_OF_THUMB, HeatClass
 
-BETA_60 = 0.0105
-BETA_SLOPE = 0.0015
-BETA_LIMITS = (0.007, 0.0125)
-SHORT_MINUTES = 15.0
-FAR_KELVIN = 40.0
-FAR_SHARE = 0.5
-NEAR_KELVIN = 15.0
-PAD = 1.2
-SHORT_LIMITS = (0.8, 1.2)
-WIDENING = 10.0
 FIRST_SHARE = 0.75
-JOINT_POWER = 0.58
-JOINT_KILOGRAMS = 1.5
+JOINT_GRAMS = 1500.0
+# The end of a hot start, where its own time is not told by the model (common practice, no source).
+_REST_PAD = 1.3
+
+
+class Timed(NamedTuple):
+    """The minutes of a stay, the reason for ``undial trace``, and why the zone does not finish the food, if so."""
+
+    minutes: Minutes | None
+    reason: str = ""
+    unfinished: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Stay:
-    """What a law works from: the recipe's minutes and °C, the zone's °C, the first stay's share."""
+    """What a law works from.
+
+    The recipe's minutes and °C, the zone's °C, the weight [g], the share of
+    the cooking done by the stays before and those stays themselves, (°C,
+    minutes) each; ``kind`` is how the model serves the food, ``core_c`` the
+    recipe's own core temperature, ``slope`` this cooker's own clock [1/K].
+    """
 
     minutes: Range | None
     oven_c: float | None
     zone_c: float
     grams: float | None = None
     spent_share: float = 0.0
-
-
-def beta(minutes: float) -> float:
-    """Return β [1/K] of the clock for a recipe time in minutes."""
-    value = BETA_60 - BETA_SLOPE * math.log(max(minutes, 1.0) / 60.0)
-    return min(max(value, BETA_LIMITS[0]), BETA_LIMITS[1])
-
-
-def clock(minutes: float, *, from_c: float, to_c: float) -> float:
-    """Return the minutes at `to_c` for a recipe time at `from_c` (°C of air, conventional oven)."""
-    gap = to_c - from_c
-    far = max(0.0, abs(gap) - FAR_KELVIN)
-    factor = math.exp(-beta(minutes) * (gap - math.copysign(far * FAR_SHARE, gap)))
-    over = max(0.0, minutes - SHORT_MINUTES)
-    if over < WIDENING:
-        factor = min(max(factor, SHORT_LIMITS[0] - 0.03 * over), SHORT_LIMITS[1] + 0.05 * over)
-    return minutes * factor
+    legs: tuple[tuple[float, float], ...] = ()
+    kind: HeatClass = RULE_OF_THUMB
+    core_c: float | None = None
+    slope: float | None = None
 
 
 def whole(minutes: float, *, up: bool | None) -> float:
@@ -92,105 +90,173 @@ def rounded(low: float, high: float, *, look: float, own: bool = False, padded: 
     return Minutes(first, last, seen, own)
 
 
+def _by_model(stay: Stay) -> bool:
+    """Tell whether the model gives the time: a class that it serves, from a quarter of an hour to five hours."""
+    return (
+        stay.minutes is not None
+        and stay.oven_c is not None
+        and stay.kind.by_model
+        and estimates.short_minutes() <= stay.minutes[0]
+        and stay.minutes[1] <= estimates.LONGEST_MINUTES
+    )
+
+
+def _thumb(stay: Stay, minutes: float) -> estimates.Span:
+    oven_c, pad = stay.oven_c, estimates.pad()
+    if oven_c is None:
+        early = 0.8 if minutes < estimates.short_minutes() else 1.0 / pad
+        return estimates.Span(early * minutes, minutes, pad * minutes, f"{minutes:g} min as written, no heat given")
+    return estimates.thumb(
+        minutes, float(round(oven_c)), float(round(stay.zone_c)), slope=stay.slope, material=stay.kind.material
+    )
+
+
+def _model(stay: Stay, minutes: float) -> estimates.Span | None:
+    if stay.oven_c is None or stay.kind.material is None:
+        return None
+    return estimates.served(
+        stay.kind.material, minutes, float(round(stay.oven_c)), float(round(stay.zone_c)),
+        core_c=stay.core_c, slope=stay.slope,
+    )  # fmt: skip
+
+
 def expected(stay: Stay) -> Range | None:
-    """Return the minutes [low, high] in the zone by the clock, before any padding."""
+    """Return the minutes [low, high] in this zone alone, before any padding; the rule of thumb where it never ends."""
     if stay.minutes is None:
         return None
     low, high = stay.minutes
-    if stay.oven_c is None:
-        return low, high
-    return clock(low, from_c=stay.oven_c, to_c=stay.zone_c), clock(high, from_c=stay.oven_c, to_c=stay.zone_c)
+    return _thumb(stay, low).expect, _thumb(stay, high).expect
 
 
-def by_clock(stay: Stay) -> Minutes | None:
-    """The recipe's time carried to the zone: expect the clock's time, look at 1/1.2 of it, wait until 1.2 of it."""
-    span = expected(stay)
-    if span is None or stay.minutes is None:
-        return None
-    low, high = span
-    if stay.minutes[0] < SHORT_MINUTES:
-        if stay.oven_c is not None and abs(stay.zone_c - stay.oven_c) <= NEAR_KELVIN:
-            low, high = stay.minutes
-        return rounded(low, max(high, low * PAD), look=0.8 * low, padded=high < low * PAD)
-    return rounded(low, max(high, low * PAD), look=low / PAD, padded=high < low * PAD)
+def by_clock(stay: Stay) -> Timed:
+    """The recipe's time carried to the zone: by the model where it serves the class, else by the plain clock."""
+    if stay.minutes is None:
+        return Timed(None)
+    low, high = stay.minutes
+    first = _model(stay, low) if _by_model(stay) else None
+    unfinished = "" if first is None or first.finishes else first.reason
+    if first is None or unfinished:
+        first, end = _thumb(stay, low), _thumb(stay, high).expect
+    else:
+        last = _model(stay, high)
+        end = last.expect if last is not None and last.finishes else first.latest
+    minutes = rounded(first.expect, max(end, first.latest), look=first.look, padded=end < first.latest)
+    return Timed(minutes, first.reason, unfinished)
 
 
-def to_core(stay: Stay, *, low: float, high: float) -> Minutes | None:
-    """What must be done in the middle: half way between the clock and the recipe's own time.
+def to_core(stay: Stay, *, low: float, high: float) -> Timed:
+    """What must be done in the middle: as `by_clock` with a time, from the weight without one.
 
-    Without a time, from the weight: `low` to `high` are the minutes of 1 kg
-    in this zone and grow with the power 0.58 of the weight (published charts:
-    0.25 to 0.67); 1.5 kg where the weight is not known.
+    `low` to `high` are the rule's minutes of 1 kg in this zone; they grow with
+    the weight as the model says, and the range covers both. 1.5 kg where the
+    weight is not known. Where the model does not answer they stand alone.
     """
-    span = expected(stay)
-    if span is None or stay.minutes is None:
-        if low == high:
-            return None
-        kilograms = JOINT_KILOGRAMS if stay.grams is None else min(max(stay.grams / 1000.0, 0.3), 8.0)
-        size = kilograms**JOINT_POWER
-        return rounded(low * size, high * size, look=low * size / 1.5, own=True)
-    first, last = math.sqrt(span[0] * stay.minutes[0]), math.sqrt(span[1] * stay.minutes[1])
-    return rounded(first, max(last, first * PAD), look=first / PAD)
+    if stay.minutes is not None:
+        return by_clock(stay)
+    if low == high:
+        return Timed(None)
+    grams = JOINT_GRAMS if stay.grams is None else min(max(stay.grams, 300.0), 8000.0)
+    size = (grams / 1000.0) ** estimates.weight_power()
+    early, first, last = low * size / 1.5, low * size, high * size
+    reason = f"weight: {grams / 1000:g} kg -> {first:.0f}-{last:.0f} min, common practice"
+    made = None
+    if stay.kind.by_model and stay.kind.material is not None:
+        made = estimates.by_weight(stay.kind.material, grams, float(round(stay.zone_c)), core_c=stay.core_c)
+    if made is None or not made.finishes:
+        unfinished = "" if made is None else made.reason
+        return Timed(rounded(first, last, look=early, own=True), reason, unfinished)
+    minutes = rounded(made.expect, max(made.latest, last), look=min(made.look, early), own=True)
+    return Timed(minutes, f"{made.reason}; {reason}")
 
 
-def as_written(stay: Stay) -> Minutes | None:
+def as_written(stay: Stay) -> Timed:
     """The recipe's own minutes."""
     if stay.minutes is None:
-        return None
+        return Timed(None)
     low, high = stay.minutes
-    return rounded(low, high, look=0.9 * low)
+    return Timed(rounded(low, high, look=0.9 * low), "as written")
 
 
-def attended(stay: Stay) -> Minutes | None:
+def attended(stay: Stay) -> Timed:
     """Beside the cooker: from the recipe's time to 1.2 of it, look at 0.8."""
     if stay.minutes is None:
-        return None
+        return Timed(None)
     low, high = stay.minutes
-    return rounded(low, max(high, low * PAD), look=0.8 * low)
+    return Timed(rounded(low, max(high, low * estimates.pad()), look=0.8 * low), "as written, watched")
 
 
-def by_factor(stay: Stay, *, low: float, high: float) -> Minutes | None:
-    """The recipe's time times a range of factors (low oven from the boil)."""
+def by_factor(stay: Stay, *, low: float, high: float, soft: bool) -> Timed:
+    """The recipe's time in a covered pot of the low oven; `low` to `high` are the factors of common practice.
+
+    `soft` False leaves practice alone: dry heat, where no model serves. Module head.
+    """
     if stay.minutes is None:
-        return None
+        return Timed(None)
     first, last = stay.minutes[0] * low, max(stay.minutes[1] * low, stay.minutes[0] * high)
     last = max(last, min(stay.minutes[1] * high, first * 1.6))
-    return rounded(first, last, look=first / PAD)
+    practice = f"x{low:g}-{high:g} by practice"
+    if not soft:
+        return Timed(rounded(first, last, look=first / estimates.pad()), practice)
+    pot = estimates.softened(stay.minutes[0], from_c=stay.oven_c, zone_c=stay.zone_c)
+    said = f"a covered pot in {stay.zone_c:.0f} °C rests at {pot.liquid_c:.0f} °C"
+    if not pot.finishes:
+        unfinished = f"will not soften here: {said}"
+        return Timed(rounded(first, last, look=first / estimates.pad()), f"{said}; {practice}", unfinished)
+    expect = stay.minutes[0] * math.sqrt(pot.expect * (low + high) / 2)
+    look = min(stay.minutes[0] * pot.look, expect / estimates.pad())
+    reason = f"softening: {said}, x{pot.expect:.2g} by the model; {practice}; expect {expect:.0f}"
+    return Timed(rounded(expect, max(last, stay.minutes[0] * pot.latest), look=look), reason)
 
 
-def own(*, low: float, high: float, look: float | None) -> Minutes:
+def own(*, low: float, high: float, look: float | None) -> Timed:
     """A time of ours, where the recipe has none: an estimate."""
-    return rounded(low, high, look=0.8 * low if look is None else look, own=True)
+    return Timed(rounded(low, high, look=0.8 * low if look is None else look, own=True), "common practice")
 
 
-def remainder(stay: Stay) -> Minutes | None:
-    """The second of two stays, so that the shares of the time alone in each zone add up to 1."""
+def remainder(stay: Stay) -> Timed:
+    """The last of several stays: by the model's hot start, else so that the shares of the time alone add up to 1."""
     span = expected(stay)
-    if span is None:
-        return None
+    if span is None or stay.minutes is None:
+        return Timed(None)
+    spent = sum(minutes for _, minutes in stay.legs)
+    unfinished = ""
+    if spent > 0 and _by_model(stay) and stay.kind.material is not None and stay.oven_c is not None:
+        legs = (*((float(round(zone_c)), minutes) for zone_c, minutes in stay.legs), (float(round(stay.zone_c)), None))
+        first, last = (
+            estimates.chained(
+                stay.kind.material, minutes, float(round(stay.oven_c)), legs, core_c=stay.core_c, slope=stay.slope
+            )
+            for minutes in stay.minutes
+        )
+        if first is not None and last is not None and first.finishes and last.finishes:
+            low = max(first.expect - spent, 5.0)
+            high = max(last.expect - spent, first.latest - spent, 10.0)
+            return Timed(rounded(low, high, look=max(first.look - spent, 0.5 * low, 4.0)), first.reason)
+        unfinished = "" if first is None or first.finishes else first.reason
     left = max(0.0, 1.0 - stay.spent_share)
     low, high = left * span[0], left * span[1]
     if low < 5:
         low, high = 5.0, max(10.0, high)
-    return rounded(low, max(high, low * 1.3), look=low / PAD)
+    reason = f"{100 * left:.0f} % of the cooking is left; alone {span[0]:.0f} min here by the clock"
+    return Timed(rounded(low, max(high, low * _REST_PAD), look=low / estimates.pad()), reason, unfinished)
 
 
-def boil_up(grams: Range | None, *, low: float, high: float, small: bool = False) -> Minutes:
+def boil_up(grams: Range | None, *, low: float, high: float, small: bool = False) -> Timed:
     """Minutes to the boil on the hot plate: `low` to `high` a kilogram or litre, an estimate (common practice).
 
     A `small` pan, whose simmer is a matter of minutes, is taken as three quarters of a kilogram.
     """
     if small and grams is None:
-        return rounded(2.0, 3.0, look=2.0, own=True)
+        return Timed(rounded(2.0, 3.0, look=2.0, own=True))
     kilograms = 1.5 if grams is None else min(max(grams[1] / 1000 * 2, 1.0), 4.0)
-    return rounded(max(2.0, low * kilograms), max(3.0, high * kilograms), look=low * kilograms, own=True)
+    return Timed(rounded(max(2.0, low * kilograms), max(3.0, high * kilograms), look=low * kilograms, own=True))
 
 
-def first_leg(stay: Stay, *, low: float, high: float, look: float | None) -> Minutes:
+def first_leg(stay: Stay, *, low: float, high: float, look: float | None) -> Timed:
     """A first stay of set length (the life of a cold shield, a hot start), cut short for a short recipe."""
     span = expected(stay)
     if span is not None:
         most = FIRST_SHARE * span[0]
         if most < high:
             low, high = min(low, max(5.0, most * 0.8)), min(high, max(8.0, most))
-    return rounded(low, high, look=0.8 * low if look is None else min(look, low))
+    return Timed(rounded(low, high, look=0.8 * low if look is None else min(look, low)), "a start of set length")

@@ -102,6 +102,8 @@ def _lacks(state: State, draft: Draft) -> bool:
     if draft.lemma in ("reheat", "rewarm") and not draft.places and cook_time(draft) is None and _alone(state, draft):
         state.note(draft, "reheat")
         return True
+    if draft.needs == "hob" and draft.has("grill"):
+        return False
     if draft.needs == "hob":
         stale = not (on_hob or draft.has("hob") or state.pan.near(draft, 2))
         return "bowl" in draft.words or stale or not (hot or "hob" in vessels(draft))

@@ -27,7 +27,7 @@ def event(
 ) -> Open:
     """Heating is said: carry the open phase on or start a new one, and return it."""
     before = state.current
-    settled = before is not None and not before.weak and not before.general
+    settled = before is not None and not (before.weak or before.general or before.fat_only)
     if environment == "oven":
         phase = _oven(state, draft, method, weak=weak)
     elif environment == "hob":
@@ -72,7 +72,8 @@ def joins(state: State, current: Open, draft: Draft) -> bool:
         return True
     if state.added and current.seconds is not None and draft.act == "heat" and draft.sign is not None:
         return False
-    if current.done and draft.sign is not None and draft.method in DRY and cue.OTHER_FOOD.match(draft.after_verb):
+    own = current.done and (draft.sign is not None or draft.method == "boil")
+    if own and (draft.method in DRY or draft.method == "boil") and cue.OTHER_FOOD.match(draft.after_verb):
         return False
     if seconds is None or current.seconds is None:
         ended = current.signed or (current.method in DRY and not current.general)
@@ -175,8 +176,10 @@ def _same_stretch(state: State, current: Open, draft: Draft, method: str) -> boo
         return False
     if current.weak and not current.done:
         return not _liquid_came(state, current, draft, was, now)
-    if method == "melt" or current.method == "melt":
-        return method == "melt" or (not state.changed and not method)
+    if method == "melt":
+        return current.method == "melt" or draft.head.word.key == "begin"
+    if current.method == "melt":
+        return not state.changed and not method
     if state.changed and (current.done or not boil_up):
         return False
     if other_heat and (current.done or (state.added and current.method and not current.boiling)):

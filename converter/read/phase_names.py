@@ -25,7 +25,9 @@ def _nothing(phase: Open, words: str) -> bool:
         return False
     if phase.environment == "hob":
         return not phase.method and not any(
-            draft.has("hob") and (draft.attended or cue.LIQUID.search(draft.words)) for draft in phase.drafts
+            draft.has("hob")
+            and (draft.attended or cue.LIQUID.search(draft.words) or cue.FILLED_PAN.search(draft.words))
+            for draft in phase.drafts
         )
     return phase.environment == "oven" and bool(cue.EMPTY_OVEN.search(words))
 

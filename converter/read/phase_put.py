@@ -6,6 +6,7 @@ from converter.read import phase_cues as cue
 from converter.read.clauses import Draft
 from converter.read.phase_join import event
 from converter.read.phase_lids import set_lid
+from converter.read.phase_settings import boil
 from converter.read.phase_state import Pan, State, cook_time, heat_word, oil_c, oven_c, vessels
 
 _BESIDE = ("sprinkle", "toss", "combine", "incorporate", "fold in", "beat in", "whisk in")  # done in a bowl as well
@@ -14,6 +15,9 @@ _BESIDE = ("sprinkle", "toss", "combine", "incorporate", "fold in", "beat in", "
 def on_put(state: State, draft: Draft) -> None:
     """Food or a vessel goes somewhere."""
     if cue.NOT_FOOD.match(draft.words):
+        return
+    if draft.boil:
+        boil(state, draft)
         return
     if _put_at_heat(state, draft):
         return

@@ -42,7 +42,8 @@ def _where_oven(state: State, draft: Draft) -> str:
         or cue.IN_FAT.search(draft.words)
         or (state.on("hob") and cook_time(draft) is None)
     )
-    if draft.method == "roast" and in_pan and oven_c(draft) is None and state.oven_c is None:
+    tray = state.in_oven_dish and "hob" not in vessels(draft) and not state.pan.hot
+    if draft.method == "roast" and in_pan and not tray and oven_c(draft) is None and state.oven_c is None:
         return "hob"
     if state.device in ("smoker", "barbecue") and state.oven_c is None and current and current.environment == "none":
         return "none"
@@ -80,7 +81,7 @@ def _where_any(state: State, draft: Draft) -> str | None:
 
 def _boiled_or_fried(draft: Draft) -> bool:
     words = draft.words
-    if cue.PLAIN_WATER.search(words) or (draft.sign is not None and cue.FAT.search(words)):
+    if cue.PLAIN_WATER.search(words) or cue.IN_FAT.search(words) or (draft.sign is not None and cue.FAT.search(words)):
         return True
     told = draft.sign is not None or bool(draft.times)
     if told and cue.LIQUID.search(words) and not draft.temperatures:

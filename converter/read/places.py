@@ -231,7 +231,10 @@ def _oven(match: re.Match[str]) -> Place:
     kind = "rack" if match.group("shelf") and HOT not in words else "oven"
     if words.startswith("from"):
         kind = "out"
-    return Place(Span(*match.span()), kind, oven_word(words), _HEIGHTS.get(height) if height else None)
+    named = _HEIGHTS.get(height) if height else None
+    if named == "floor" and ("rack" in words or "shelf" in words or "third" in words):
+        named = "low"
+    return Place(Span(*match.span()), kind, oven_word(words), named)
 
 
 def _longest(found: list[Place]) -> list[Place]:
