@@ -25,6 +25,7 @@ ELSEWHERE = {
     "check": "converter.cli_look",
     "cooker": "converter.cli_cooker",
     "explain": "converter.cli_look",
+    "heat": "converter.cli_heat",
     "trace": "converter.cli_look",
 }
 
@@ -178,7 +179,8 @@ def convert(
     from converter.pipeline import convert as convert_document
     from converter.write.forms import render
 
-    chosen, table = cli_parts.cooker_named(cooker), cli_parts.rule_table()
+    chosen, slope = cli_parts.own_cooker(cooker, quiet=detail == "none")
+    table = cli_parts.rule_table()
     failed: list[str] = []
     kept: list[str] = []
     given = flagged = False
@@ -198,7 +200,7 @@ def convert(
     for path, target in zip(inputs, targets, strict=True):
         before = len(failed)
         with cli_parts.told(path, failed):
-            result = convert_document(read_document(path), cooker=chosen, units=units, rules=table)
+            result = convert_document(read_document(path), cooker=chosen, units=units, rules=table, slope=slope)
             hand_over(render(result, form), path, target)
             _tell(result, detail)
             flagged = flagged or bool(result.flags)

@@ -141,10 +141,10 @@ def trace(ctx: click.Context, /, *, file: str, cooker: str | None, step: int | N
     from converter.files import read_document
     from converter.pipeline import convert
 
-    chosen, table = cli_parts.cooker_named(cooker), cli_parts.rule_table()
+    (chosen, slope), table = cli_parts.own_cooker(cooker), cli_parts.rule_table()
     failed: list[str] = []
     with cli_parts.told(file, failed):
-        result = convert(read_document(file), cooker=chosen, rules=table)
+        result = convert(read_document(file), cooker=chosen, rules=table, slope=slope)
         last = len(result.reading.recipe.steps)
         if step is not None and step > last:
             raise cli_parts.WrongUse(f"--step {step}: the method has {last} steps")

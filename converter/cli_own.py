@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import re
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
@@ -11,17 +10,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from converter import cli_parts
+from converter import cli_parts, cli_words
 from converter.cli_parts import WrongUse
 
 if TYPE_CHECKING:
-    from converter.place.cookers import Cooker, Zone
-    from converter.place.own_cooker import Cooked, OwnRecord
+    from converter.place.cookers import Cooker
+    from converter.place.own_cooker import Cooked, OwnRecord, ZoneReading
 
 COOKER = click.option("--cooker", "name", metavar="NAME|FILE.yaml", help="Cooker; without it the default one.")
 DATE = click.option("--date", "day", metavar="YYYY-MM-DD", help="Day of it; without it today.")
-_DEGREES = re.compile(r"(-?\d+(?:[.,]\d+)?)\s*(?:°|º)?\s*([cCfF]?)")
-_NUMBERS = {"ignore_unknown_options": True}  # so that -5 is a figure and no option
 
 
 @contextlib.contextmanager
@@ -36,59 +33,6 @@ def _plainly() -> Iterator[None]:
         raise WrongUse(str(error)) from None
 
 
-def celsius(words: str, name: str) -> float:
-    """Return °C from "108", "108 °C" or "225F"; raises ``WrongUse``."""
-    from converter.units import to_celsius
-
-    match = _DEGREES.fullmatch(words.strip())
-    if not match:
-        raise WrongUse(f"{name} must be a temperature in °C such as 108, or in °F such as 225F, not '{words}'")
-    value = float(match[1].replace(",", "."))
-    return round(to_celsius(value), 1) if match[2] in ("f", "F") else value
-
-
-def day_of(words: str | None) -> date:
-    """Return a day, today for None; raises ``WrongUse`` for words that are none and for a day to come."""
-    if words is None:
-        return date.today()
-    try:
-        made = date.fromisoformat(words.strip())
-    except ValueError:
-        raise WrongUse(f"the date must be a day such as 2026-01-31, not '{words}'") from None
-    if made > date.today():
-        raise WrongUse(f"the date {made.isoformat()} has not come yet")
-    return made
-
-
-def zone_of(cooker: Cooker, words: str) -> Zone:
-    """Return the one zone of a cooker that is meant; raises ``WrongUse``."""
-    from converter.place.own_cooker import zone_named
-
-    found = zone_named(cooker, words)
-    if len(found) == 1:
-        return found[0]
-    idents = [zone.id for zone in cooker.zones]
-    if found:
-        raise WrongUse(f"{cooker.name} has several zones '{words}': {', '.join(zone.id for zone in found)}")
-    near = cli_parts.near(words, idents, limit=1)
-    hint = f"; did you mean {near[0]}?" if near else ""
-    raise WrongUse(f"{cooker.name} has no zone '{words}'; it has {', '.join(idents)}{hint}")
-
-
-def height_of(zone: Zone, words: str) -> str:
-    """Return the height in a zone, ``any`` on a plate; raises ``WrongUse``."""
-    plain = words.strip().casefold()
-    if not zone.is_oven:
-        if plain not in ("any", "-", "surface"):
-            raise WrongUse(f"the {zone.label} is a plate and has no heights; write 'any'")
-        return "any"
-    if plain in ("", "any"):
-        return "middle"
-    if plain not in zone.heights:
-        raise WrongUse(f"the {zone.label} has no height '{words}'; it has {', '.join(zone.heights)}")
-    return plain
-
-
 def _say(remarks: tuple[str, ...]) -> None:
     for remark in remarks:
         cli_parts.say(f"Note: {remark}")
@@ -100,7 +44,7 @@ def _remarks(cooker: Cooker, record: OwnRecord) -> None:
     _say(own_cooker.apply(cooker, date.today(), record=record).remarks)
 
 
-@click.command(context_settings=_NUMBERS)
+@click.command(context_settings=cli_words.FIGURES)
 @click.argument("zone", metavar="ZONE")
 @click.argument("height", metavar="HEIGHT")
 @click.argument("degrees", metavar="CELSIUS")
@@ -117,18 +61,18 @@ def reading(zone: str, height: str, degrees: str, day: str | None, name: str | N
       undial cooker reading low-oven middle 108
     """
     from converter.place import own_cooker
-    from converter.place.own_cooker import ZoneReading
+    from converter.place.own_cooker import ZoneReading as Reading
     from converter.readings import change
 
     made = cli_parts.cooker_named(name)
-    there = zone_of(made, zone)
-    at, heat, on = height_of(there, height), celsius(degrees, "CELSIUS"), day_of(day)
+    there = cli_words.zone(made, zone)
+    at, heat, on = cli_words.height(there, height), cli_words.celsius(degrees, "CELSIUS"), cli_words.day(day)
     if reason := own_cooker.impossible(there, at, heat):
         hint = ""
         if own_cooker.impossible(there, at, (heat - 32) / 1.8) is None:
             hint = f"; if it is °F, write {heat:g}F"
         raise WrongUse(f"{heat:g} °C is not kept: {reason}{hint}")
-    new = ZoneReading(there.id, at, heat, on)
+    new = Reading(there.id, at, heat, on)
     with _plainly():
         record = change(made, lambda old: replace(old, readings=(*old.readings, new)))
     click.echo(f"Kept: {own_cooker.told(there, at)}, {heat:g} °C, read on {on.isoformat()} ({made.name}).")
@@ -169,7 +113,7 @@ def readings(undo: bool, name: str | None) -> None:
     _remarks(made, record)
 
 
-def _without_last(record: OwnRecord, gone: object) -> tuple[object, ...]:
+def _without_last(record: OwnRecord, gone: ZoneReading) -> tuple[ZoneReading, ...]:
     """The readings without the last one that equals `gone`; another writer may have added some since."""
     kept = list(record.readings)
     for at in range(len(kept) - 1, -1, -1):
@@ -179,14 +123,13 @@ def _without_last(record: OwnRecord, gone: object) -> tuple[object, ...]:
     return tuple(kept)
 
 
-@click.command(context_settings=_NUMBERS)
+@click.command(context_settings=cli_words.FIGURES)
 @click.argument("dish", metavar="DISH")
 @click.option("--zone", "zone", required=True, metavar="ZONE", help="Where it was cooked.")
 @click.option("--height", default="middle", show_default=True, metavar="HEIGHT", help="At which height.")
-@click.option("--dial", required=True, metavar="CELSIUS", help="The recipe's oven.")
-@click.option("--fan", is_flag=True, help="The recipe's oven is a fan oven: counted 20 °C hotter.")
-@click.option("--minutes", type=float, required=True, metavar="MINUTES", help="The recipe's minutes.")
-@click.option("--took", type=float, required=True, metavar="MINUTES", help="The minutes until it was done.")
+@click.option("--dial", required=True, metavar="OVEN", help="The recipe's oven: 180, 350F, gas 4 or '160 fan'.")
+@click.option("--minutes", required=True, metavar="MINUTES", help="The recipe's time: 90 or 1h30.")
+@click.option("--took", required=True, metavar="MINUTES", help="The time until it was done.")
 @DATE
 @COOKER
 def took(
@@ -194,9 +137,8 @@ def took(
     zone: str,
     height: str,
     dial: str,
-    fan: bool,
-    minutes: float,
-    took: float,
+    minutes: str,
+    took: str,
     day: str | None,
     name: str | None,
 ) -> None:
@@ -214,19 +156,20 @@ def took(
     from converter.readings import change
 
     made = cli_parts.cooker_named(name)
-    there = zone_of(made, zone)
+    there = cli_words.zone(made, zone)
     if not there.is_oven:
         raise WrongUse(f"the {there.label} is a plate; only what an oven took tells about the clock")
-    at, on = height_of(there, height), day_of(day)
+    at, on = cli_words.height(there, height), cli_words.day(day)
     words = " ".join(dish.split())
     if not words or not words.isprintable() or len(words) > own_file.LONGEST_DISH:
         raise WrongUse(f"DISH must be a few words, at most {own_file.LONGEST_DISH} characters")
-    dial_c = celsius(dial, "--dial") + (20.0 if fan else 0.0)
+    dial_c = cli_words.oven_c(dial, "--dial")
+    planned, spent = cli_words.minutes(minutes, "--minutes"), cli_words.minutes(took, "--took")
     kept: list[Cooked] = []
 
     def add(old: OwnRecord) -> OwnRecord:
         zone_c, read = own_cooker.zone_c_for_log(made, there.id, at, record=old, day=on)
-        new = Cooked(words, there.id, at, zone_c, read, dial_c, minutes, took, on)
+        new = Cooked(words, there.id, at, zone_c, read, dial_c, planned, spent, on)
         kept[:] = [own_file.checked(new, where=words)]
         return replace(old, cooked=(*old.cooked, new))
 
@@ -234,10 +177,14 @@ def took(
         record = change(made, add)
     zone_c, how = kept[0].zone_c, "as read" if kept[0].zone_read else "the profile's figure, not read"
     click.echo(
-        f"Kept as log {len(record.cooked)}: {words}, {minutes:g} minutes at {dial_c:g} °C in the recipe, {took:g} in "
+        f"Kept as log {len(record.cooked)}: {words}, {planned:g} minutes at {dial_c:g} °C in the recipe, {spent:g} in "
         f"the {own_cooker.told(there, at)} ({zone_c:.0f} °C, {how})."
     )
-    click.echo(f"Slope of the clock: {own_cooker.evidence(record).words()}.")
+    found = own_cooker.evidence(record)
+    click.echo(f"Slope of the clock: {found.words()}.")
+    if abs(found.surprises[-1]) >= own_cooker.SURPRISE:
+        undo = f"undial cooker evidence --undo {len(record.cooked)}"
+        _say((f"log {len(record.cooked)} is a surprise; if it was a slip, take it out with: {undo}",))
     if zone_c == dial_c:
         _say(("the zone was as hot as the recipe's oven, so that this log tells nothing about the slope",))
 
@@ -270,12 +217,13 @@ def evidence(undo: int | None, name: str | None) -> None:
             record = change(made, lambda old: replace(old, cooked=_without(old.cooked, gone)))
             click.echo(f"Taken out: {gone.dish} of {gone.date.isoformat()}.")
         found = own_cooker.evidence(record)
-    n = found.n
-    click.echo(f"Clock of {made.name}: change of a recipe's hour for each degree that a zone is hotter than its oven")
-    click.echo(f"  before any log     {100 * found.prior.mean:.2f} ± {100 * found.prior.sd:.2f} % per °C (published)")
-    click.echo(f"  after {n} log{' ' if n == 1 else 's'}{' ' * (11 - len(str(n)))}"
-               f"{100 * found.mean:.2f} ± {100 * found.sd:.2f} % per °C")  # fmt: skip
-    click.echo(f"  in use             {100 * (found.slope if n else found.prior.mean):.2f} % per °C")
+    rows = [("before any log", found.prior.mean, found.prior.sd)]
+    if found.n:
+        rows.append((f"after {found.n} log{'' if found.n == 1 else 's'}", found.mean, found.sd))
+    click.echo(f"Clock of {made.name}: a recipe's hour changes by so much for each degree that the zone is hotter")
+    for label, mean, sd in rows:
+        click.echo(f"  {label:<16}{100 * mean:.2f} ± {100 * sd:.2f} % per °C")
+    click.echo(f"  {'in use':<16}{100 * (found.slope if found.n else found.prior.mean):.2f} % per °C")
     for number, (one, sds) in enumerate(zip(record.cooked, found.surprises, strict=True), start=1):
         click.echo(
             f"{number:>3}  {one.date.isoformat()}  {one.dish}: {one.minutes:g} min at {one.dial_c:g} °C in the recipe, "

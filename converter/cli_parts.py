@@ -149,3 +149,21 @@ def told(path: str, failed: list[str]) -> Iterator[None]:
         message = f"{name}: {message}"
     failed.append(message)
     say_error(message)
+
+
+def own_cooker(name: str | None, *, quiet: bool = False) -> tuple[Cooker, float | None]:
+    """Return the cooker of that name as its household read it, and the slope of its clock [1/K] if logs tell one.
+
+    Says on standard error which readings are not used, unless `quiet`. Raises ``WrongUse`` where what is kept of the
+    cooker cannot be read.
+    """
+    from datetime import date
+
+    from converter.place import own_cooker as own
+
+    made = cooker_named(name)
+    applied = usable(lambda: own.apply(made, date.today()))
+    if not quiet:
+        for remark in applied.remarks:
+            say(f"Note: {remark}")
+    return applied.cooker, applied.slope

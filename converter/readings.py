@@ -1,4 +1,4 @@
-"""Changes what is kept of a cooker: under a lock, whole or not at all, so that writers at the same time lose nothing."""
+"""Changes what is kept of a cooker: under a lock, whole or not at all, so that two writers lose nothing."""
 
 from __future__ import annotations
 

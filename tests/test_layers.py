@@ -28,11 +28,13 @@ LAYERS = {
     "files": 6,
     "formats": 6,
     "cli_parts": 7,
+    "heat_answer": 6,
     "readings": 7,
     "cli_look": 8,
-    "cli_own": 8,
+    "cli_words": 8,
+    "cli_own": 9,
     "cli_heat": 9,
-    "cli_cooker": 8,
+    "cli_cooker": 9,
     "cli": 10,
 }
 

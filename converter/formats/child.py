@@ -38,7 +38,7 @@ def _guard(event: str, arguments: tuple[Any, ...]) -> None:
 
 
 def _limit(limits: Limits) -> None:
-    """Set memory, and processor time from now on; the parent keeps the time on the clock."""
+    """Set memory and processor time; the parent keeps the time on the clock."""
     try:
         import resource
     except ImportError:  # Windows: the parent's clock alone
@@ -50,10 +50,19 @@ def _limit(limits: Limits) -> None:
                 resource.setrlimit(kind, (most, hard))
             except (ValueError, OSError):
                 continue
+    _run_for(limits.seconds)
+
+
+def _run_for(seconds: float) -> None:
+    """Allow so much processor time from now on, and a little more than the parent's clock gives."""
+    try:
+        import resource
+    except ImportError:
+        return
     used = resource.getrusage(resource.RUSAGE_SELF)
     _, hard = resource.getrlimit(resource.RLIMIT_CPU)
-    seconds = int(used.ru_utime + used.ru_stime + limits.seconds + limits.scan_seconds) + 2
-    resource.setrlimit(resource.RLIMIT_CPU, (seconds if hard == resource.RLIM_INFINITY else min(seconds, hard), hard))
+    most = int(used.ru_utime + used.ru_stime + seconds) + 2
+    resource.setrlimit(resource.RLIMIT_CPU, (most if hard == resource.RLIM_INFINITY else min(most, hard), hard))
 
 
 def answer(order: dict[str, Any]) -> dict[str, Any]:
@@ -76,7 +85,9 @@ def answer(order: dict[str, Any]) -> dict[str, Any]:
 
 
 def main() -> None:
-    """Answer orders, one JSON line each, until the orders end."""
+    """Answer orders, one JSON line each, until the orders end; a line with ``seconds`` alone asks for more time."""
+    from converter.formats import scan
+
     sys.dont_write_bytecode = True
     orders = os.fdopen(os.dup(0), "r", encoding="utf-8")
     answers = os.fdopen(os.dup(1), "w", encoding="utf-8")
@@ -84,6 +95,19 @@ def main() -> None:
     for stream in (0, 1, 2):  # a library that prints does not disturb the answers
         os.dup2(null, stream)
     sys.addaudithook(_guard)
-    for line in orders:
-        answers.write(json.dumps(answer(json.loads(line))) + "\n")
+
+    def tell(words: dict[str, Any]) -> None:
+        answers.write(json.dumps(words) + "\n")
         answers.flush()
+
+    for line in orders:
+        order = json.loads(line)
+        seconds = float(order["limits"]["scan_seconds"])
+
+        def begun(seconds: float = seconds) -> None:
+            _run_for(seconds)
+            tell({"seconds": seconds})
+            scan.begun = None  # once for a file
+
+        scan.begun = begun
+        tell(answer(order))

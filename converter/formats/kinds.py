@@ -56,7 +56,7 @@ class Limits:
     mail_depth: int = 20
     points: int = 50_000_000
     signs: int = 1_000_000
-    seconds: float = 8.0
+    seconds: float = 6.0
     scan_seconds: float = 90.0
     memory_bytes: int = 400_000_000
     scan: bool = True

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from converter.formats.split import ITEM, Parts, trimmed
+from converter.formats.looks import ITEM, Parts
+from converter.formats.split import trimmed
 from converter.read import shapes
 
 if TYPE_CHECKING:
@@ -43,12 +44,13 @@ def _end(parts: Parts, method: int) -> int:
         line = parts.plain[at]
         if not line:
             continue
+        stopped = parts.lines[at].rstrip().endswith((".", "!"))
         item = ITEM.match(parts.lines[at]) is not None
         kind = parts.sections[at]
         if kind in ("notes", "ingredients", "method"):
             notes = kind == "notes"
             listed = False
-        elif parts.marked(at) or (parts.lines[at].rstrip().endswith(":") and len(line) < 50):
+        elif parts.marked(at) or (not item and parts.lines[at].rstrip().endswith(":") and len(line) < 50):
             following = next((row for row in range(at + 1, len(parts.lines)) if parts.plain[row]), None)
             if following is None or not (
                 ITEM.match(parts.lines[following]) and shapes.instructs(ITEM.sub("", parts.lines[following]))
@@ -62,10 +64,10 @@ def _end(parts: Parts, method: int) -> int:
             pass
         elif not notes and listed and parts.gap(at) and not shapes.instruction(line):
             break
-        elif not notes and not listed and not shapes.instructs(line) and (len(line) < 45 or not line.endswith(".")):
+        elif not notes and not listed and not shapes.instructs(line) and (len(line) < 45 or not stopped):
             if not any(shapes.instruction(row) for row in parts.plain[at + 1 : at + 8]):
                 break
-        elif notes and not item and parts.gap(at) and len(line) < 45 and not line.endswith("."):
+        elif notes and not item and parts.gap(at) and len(line) < 45 and not stopped:
             break
         last = at + 1
     return last

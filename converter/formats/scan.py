@@ -7,16 +7,16 @@ import os
 import re
 import shutil
 import subprocess
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable
+from typing import Any
 
 from converter.formats.kinds import Limits, Unreadable
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 PROGRAM = "tesseract"
 DOUBT = "read from a picture: check every figure, fractions above all (½ is often read as %, 4 or V2)"
 _DPI = 300
+begun: Callable[[], None] | None = None
+"""Called before a picture is read; a worker asks for more time here."""
 _MISREAD = re.compile(r"(?m)^[«©®¢¥»*•·e°o+] (?=[\dA-Z½¼¾])")
 """Signs that stand for a bullet in what is read."""
 
@@ -69,6 +69,8 @@ def picture(data: bytes, limits: Limits) -> str:
 
 
 def _read(image: Any, limits: Limits) -> str:
+    if begun is not None:
+        begun()
     stream = io.BytesIO()
     image.save(stream, "PNG", compress_level=1)
     environ = {**os.environ, "OMP_THREAD_LIMIT": "1"}

@@ -6,27 +6,29 @@ import atexit
 import json
 import os
 import queue
+import signal
 import subprocess
 import sys
 import threading
+import time
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from converter.formats.kinds import FileText, Limits, Unreadable
 from converter.formats.reader import DEFAULT
-from converter.formats.sniff import suffix
 
 if TYPE_CHECKING:
     from pathlib import Path
 
+_OUT_OF_TIME = int(getattr(signal, "SIGXCPU", 24))
 FILES = 300
 """A worker is replaced after this many files, so that leaks stay small; a round figure, by judgement."""
-_START_SECONDS = 20.0
+_START_SECONDS = 4.0
+"""More for the first file of a process, which starts meanwhile; a round figure, by judgement."""
 _START = (
     "import json, sys; sys.path[:] = json.loads(sys.argv[1]); "
     "from converter.formats.child import main; main()"
-)  # fmt: skip
-_PICTURES = ("jpg", "jpeg", "png", "tif", "tiff", "bmp", "webp", "gif", "pdf")
+)
 
 
 class Worker:
@@ -41,32 +43,40 @@ class Worker:
         """Return the recipes of the file `path`. Raises ``Unreadable``; ``time`` or ``memory`` at those limits."""
         process = self._running()
         order = json.dumps({"path": os.path.abspath(os.fspath(path)), "limits": asdict(limits)})
-        seconds = limits.seconds
-        if limits.scan and suffix(os.fspath(path)) in _PICTURES and _can_scan():
-            seconds = limits.scan_seconds if suffix(os.fspath(path)) != "pdf" else seconds + limits.scan_seconds
-        if self._files == 0:
-            seconds += _START_SECONDS / 10
+        seconds = limits.seconds if self._files else limits.seconds + _START_SECONDS
         self._files += 1
         try:
             assert process.stdin is not None
             process.stdin.write(order + "\n")
             process.stdin.flush()
-            line = self._lines.get(timeout=seconds)
-        except queue.Empty:
-            self.close()
-            raise Unreadable("time", f"reading it took longer than {limits.seconds:g} seconds") from None
         except OSError:
-            line = None
-        if line is None:
-            raise self._died(limits)
+            raise self._died(limits) from None
+        answer = self._answer(seconds, limits)
         if self._files >= FILES:
             self.close()
-        return _told(json.loads(line))
+        return _told(answer)
+
+    def _answer(self, seconds: float, limits: Limits) -> dict[str, Any]:
+        deadline = time.monotonic() + seconds
+        while True:
+            try:
+                line = self._lines.get(timeout=max(0.0, deadline - time.monotonic()))
+            except queue.Empty:
+                self.close()
+                raise Unreadable("time", f"reading it took longer than {seconds:g} seconds") from None
+            if line is None:
+                raise self._died(limits)
+            answer: dict[str, Any] = json.loads(line)
+            if answer.keys() != {"seconds"}:
+                return answer
+            seconds = answer["seconds"]
+            deadline = time.monotonic() + seconds
 
     def _running(self) -> subprocess.Popen[str]:
         if self._process is not None and self._process.poll() is None:
             return self._process
-        paths = [os.path.abspath(path) if path else os.getcwd() for path in sys.path]
+        # The folder one stands in comes last, so that a file in it is not taken for a library.
+        paths = [*(os.path.abspath(path) for path in sys.path if path), *([os.getcwd()] if "" in sys.path else [])]
         self._files = 0
         self._lines = queue.Queue()
         self._process = subprocess.Popen(
@@ -82,7 +92,7 @@ class Worker:
         process, self._process = self._process, None
         assert process is not None
         peak, code = _buried(process)
-        if code == -24:  # SIGXCPU
+        if code == -_OUT_OF_TIME:
             return Unreadable("time", f"reading it took longer than {limits.seconds:g} seconds")
         if peak > 0.5 * limits.memory_bytes:
             return Unreadable("memory", "reading it takes too much memory")
@@ -124,14 +134,6 @@ def _listen(process: subprocess.Popen[str], lines: queue.Queue[str | None]) -> N
     except (OSError, ValueError):
         pass
     lines.put(None)
-
-
-def _can_scan() -> bool:
-    import shutil
-
-    from converter.formats.scan import PROGRAM
-
-    return shutil.which(PROGRAM) is not None
 
 
 def _told(answer: dict[str, Any]) -> FileText:

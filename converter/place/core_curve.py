@@ -37,6 +37,7 @@ from converter.heat import (
 from converter.heat.constants import value
 from converter.heat.doses import minutes_between
 from converter.heat.shapes import Array
+from converter.heat.surfaces import BOILING_C
 from converter.heat.times import Estimate, estimate, hot_start
 from converter.model import Curve
 
@@ -167,9 +168,7 @@ def _start(dish: Dish, kind: Material) -> float:
     return kind.start_c if dish.start_c is None else dish.start_c
 
 
-def _paces(
-    dish: Dish, body: Body, wetness: float, stays: Sequence[Planned], slope: float | None
-) -> tuple[float, ...]:
+def _paces(dish: Dish, body: Body, wetness: float, stays: Sequence[Planned], slope: float | None) -> tuple[float, ...]:
     """For each zone the conduction time over the expected time of the food alone in it, held as the chain's are."""
     least, most = value("estimate.scale_least"), value("estimate.scale_most")
     start_c = _start(dish, material(dish.food_class))
@@ -232,7 +231,8 @@ class _Chain:
     def core_c(self, factor: float, end: float) -> Array:
         """Core temperatures [°C] at `POINTS` even times from 0 to `end` minutes, (POINTS,)."""
         drawn = core_curve(self.body, self.legs(factor, end), start_c=self.start_c, points=120)
-        return np.interp(np.linspace(0.0, 60.0 * end, POINTS), drawn.seconds, drawn.core_c)
+        cores = np.interp(np.linspace(0.0, 60.0 * end, POINTS), drawn.seconds, drawn.core_c)
+        return np.minimum(cores, max(BOILING_C, self.dish.target_c))  # its water boils; conduction knows no such limit
 
 
 def _curve(
@@ -246,4 +246,3 @@ def _curve(
         begins += stay.minutes or 0.0
     minutes = tuple(round(float(at), 1) for at in np.linspace(0.0, end, POINTS))
     return Curve(phase, step, title, minutes, core, low, high, dish.target_c, tuple(named))
-

@@ -7,7 +7,6 @@ heat model (and NumPy with it) is imported when the first question is asked.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -24,15 +23,18 @@ LONGEST_MINUTES = 300.0
 _POT_STEP = math.sqrt(2.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
-    """Minutes after which to look, to expect the food, and by which it is done; ``finishes`` as in heat.times."""
+class Span(NamedTuple):
+    """Minutes after which to look, to expect the food, and by which it is done; ``finishes`` as in heat.times.
+
+    ``later`` is the later of clock and conduction, where both stand.
+    """
 
     look: float
     expect: float
     latest: float
     reason: str
     finishes: bool = True
+    later: float = 0.0
 
 
 def short_minutes() -> float:
@@ -100,8 +102,9 @@ def served(
         return None
     if not made.finishes:
         return Span(math.inf, math.inf, math.inf, made.reasons[0], False)
+    later = max(clock, made.look_minutes * made.latest_minutes / clock)
     reason = _told(made, minutes, from_c, zone_c, clock)
-    return Span(made.look_minutes, made.expect_minutes, made.latest_minutes, reason)
+    return Span(made.look_minutes, made.expect_minutes, made.latest_minutes, reason, later=later)
 
 
 @lru_cache(maxsize=4096)

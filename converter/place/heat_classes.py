@@ -132,7 +132,7 @@ def heat_class(name: str | None, *, foil: bool = False) -> HeatClass:
     """
     kind = RULE_OF_THUMB if name is None else _table()[0].get(name, RULE_OF_THUMB)
     if foil and kind.foil is not None:
-        return HeatClass("time", kind.foil)
+        return HeatClass("probe", kind.foil)
     return kind
 
 

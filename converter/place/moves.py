@@ -79,10 +79,9 @@ def place(
                 unmoved = placement
                 if slope is not None and kind is not RULE_OF_THUMB:
                     unmoved, _ = _by_rule(rule, phase, facts, cooker, kind, None)
-                advice, more = cores.advice(phase, placement, unmoved, facts, kind)
-                placement = replace(placement, core=advice)
+                advice, more = cores.advice(phase, unmoved, facts, alone=kind is not RULE_OF_THUMB)
                 own += more
-                placement = replace(placement, flag=any(made.level != "note" for made in own))
+                placement = replace(placement, flag=any(made.level != "note" for made in own), core=advice)
         if own and goes_on:
             own = [made for made in own if made.name not in _AT_THE_END]
             placement = replace(placement, flag=any(made.level != "note" for made in own))
@@ -126,7 +125,7 @@ def _by_rule(
     legs: list[tuple[float, float]] = []
     unfinished = ""
     spent = 0.0
-    core_c = None if phase.core_c is None else sum(phase.core_c) / 2
+    core_c = cores.aim_c(phase, kind)
     for item in rule.moves:
         zone = _zone(cooker, item.zones)
         if zone is None:
@@ -191,7 +190,9 @@ def _flags(rule: Rule, phase: Phase, facts: Situation, moves: list[Move]) -> lis
     words = {"zone": moves[-1].label if moves else "", "kelvin": "", "way": ""}
     last = moves[-1].minutes if moves and not moves[-1].boil and "hold" not in phase.marks else None
     if last is not None and last.own and facts.minutes is None and "no-time" not in asked:
-        asked.append("no-time")
+        by_core = phase.core_c is not None and phase.grams is not None
+        by_eye = phase.environment == "oven" and not by_core and phase.method not in ("warm", "melt")
+        asked.append("no-oven-time" if by_eye else "no-time")
     bare = phase.environment == "oven" and facts.celsius is None and phase.method not in ("warm", "melt")
     if bare and moves and "hold" not in phase.marks and "no-oven-heat" not in asked:
         asked.append("no-oven-heat")
@@ -232,9 +233,7 @@ def _minutes(item: MoveRule, stay: timing.Stay, phase: Phase) -> timing.Timed:
     return timing.by_clock(stay)
 
 
-def _nearest(
-    phase: Phase, facts: Situation, cooker: Cooker, slope: float | None
-) -> tuple[Placement, list[Flag]]:
+def _nearest(phase: Phase, facts: Situation, cooker: Cooker, slope: float | None) -> tuple[Placement, list[Flag]]:
     """No rule fits: the nearest zone by temperature, flagged with the distance."""
     if phase.environment == "none":
         way = (phase.appliance or phase.method).replace("-", " ")

@@ -135,9 +135,7 @@ def evidence(record: OwnRecord) -> SlopePosterior:
 # --- which readings count -----------------------------------------------------------------------------
 
 
-def usable(
-    cooker: Cooker, record: OwnRecord, today: date, remarks: list[str]
-) -> dict[tuple[str, str], ZoneReading]:
+def usable(cooker: Cooker, record: OwnRecord, today: date, remarks: list[str]) -> dict[tuple[str, str], ZoneReading]:
     """Return the reading that counts for each (zone id, height); adds to `remarks` why a later one does not."""
     zones = {zone.id: zone for zone in cooker.zones}
     good: dict[tuple[str, str], ZoneReading] = {}

@@ -153,17 +153,20 @@ def _date(node: Node) -> date:
 
 
 def dump(record: OwnRecord) -> str:
-    """Return the record as YAML that `parse` reads back to the same values."""
+    """Return the record as YAML that `parse` reads back to the same values, figures to two decimals."""
 
     def words(value: str) -> str:
         return json.dumps(value, ensure_ascii=False)
+
+    def figure(value: float) -> str:
+        return f"{value:.2f}".rstrip("0").rstrip(".")  # never 1e-05, which YAML reads as a word
 
     lines = [_HEAD + f"cooker: {words(record.cooker)}"]
     if record.readings:
         lines.append("readings:")
     for one in record.readings:
         lines.append(
-            f"  - {{zone: {words(one.zone)}, height: {one.height}, celsius: {one.celsius!r}, "
+            f"  - {{zone: {words(one.zone)}, height: {one.height}, celsius: {figure(one.celsius)}, "
             f"date: '{one.date.isoformat()}'}}"
         )
     if record.cooked:
@@ -173,11 +176,11 @@ def dump(record: OwnRecord) -> str:
             f"  - dish: {words(dish.dish)}",
             f"    zone: {words(dish.zone)}",
             f"    height: {dish.height}",
-            f"    zone_c: {dish.zone_c!r}",
+            f"    zone_c: {figure(dish.zone_c)}",
             f"    zone_read: {'true' if dish.zone_read else 'false'}",
-            f"    dial_c: {dish.dial_c!r}",
-            f"    minutes: {dish.minutes!r}",
-            f"    took: {dish.took!r}",
+            f"    dial_c: {figure(dish.dial_c)}",
+            f"    minutes: {figure(dish.minutes)}",
+            f"    took: {figure(dish.took)}",
             f"    date: '{dish.date.isoformat()}'",
         ]
     return "\n".join(lines) + "\n"

@@ -185,6 +185,12 @@ def limits() -> dict[str, Limit]:
     return _limits()[0]
 
 
+def limit_source(name: str) -> str:
+    """Return publisher and title of the source of one limit."""
+    found, sources = _limits()
+    return sources[found[name].source]
+
+
 @cache
 def caution_texts() -> dict[str, Caution]:
     """Return the cautions by name, read once."""

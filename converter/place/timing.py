@@ -14,8 +14,12 @@ finish, the shares of the time alone in each zone adding up to 1.
 liquid's own temperature says that a zone of 105 °C or more takes the recipe's
 time, practice says a quarter to a half more (the rule's own figures), which is
 right for a zone that sags below 100 °C. The range covers both: look at 0.9 of
-the model's time, expect the geometric mean of the model and the middle of
-practice, wait until the later of 1.5 times the model and the end of practice.
+the model's time, expect the later of the model and the start of practice, wait
+until the end of practice or 1.2 of the model's time. So a pot in a cool low
+oven gets longer by the model, and nothing gets shorter than practice has it.
+
+Classes with a probe are planned by the late side: expect the later of clock
+and conduction, where a class with a time gets the mean of the two.
 """
 
 from __future__ import annotations
@@ -114,10 +118,14 @@ def _thumb(stay: Stay, minutes: float) -> estimates.Span:
 def _model(stay: Stay, minutes: float) -> estimates.Span | None:
     if stay.oven_c is None or stay.kind.material is None:
         return None
-    return estimates.served(
+    made = estimates.served(
         stay.kind.material, minutes, float(round(stay.oven_c)), float(round(stay.zone_c)),
         core_c=stay.core_c, slope=stay.slope,
     )  # fmt: skip
+    if made is not None and made.finishes and stay.kind.serve == "probe":
+        said = f", by the late side {made.later:.0f}" if made.later - made.expect >= 0.5 else ""
+        return made._replace(expect=made.later, reason=made.reason + said)
+    return made
 
 
 def expected(stay: Stay) -> Range | None:
@@ -148,7 +156,8 @@ def to_core(stay: Stay, *, low: float, high: float) -> Timed:
     """What must be done in the middle: as `by_clock` with a time, from the weight without one.
 
     `low` to `high` are the rule's minutes of 1 kg in this zone; they grow with
-    the weight as the model says, and the range covers both. 1.5 kg where the
+    the weight as the model says; expect the geometric mean of model and practice,
+    wait until the end of practice or 1.2 of the model's time. 1.5 kg where the
     weight is not known. Where the model does not answer they stand alone.
     """
     if stay.minutes is not None:
@@ -165,8 +174,9 @@ def to_core(stay: Stay, *, low: float, high: float) -> Timed:
     if made is None or not made.finishes:
         unfinished = "" if made is None else made.reason
         return Timed(rounded(first, last, look=early, own=True), reason, unfinished)
-    minutes = rounded(made.expect, max(made.latest, last), look=min(made.look, early), own=True)
-    return Timed(minutes, f"{made.reason}; {reason}")
+    expect, end = math.sqrt(made.expect * first), max(made.expect * estimates.pad(), last)
+    minutes = rounded(expect, end, look=min(expect / estimates.pad(), first), own=True)
+    return Timed(minutes, f"{made.reason}; {reason}; expect {expect:.0f}")
 
 
 def as_written(stay: Stay) -> Timed:
@@ -202,10 +212,10 @@ def by_factor(stay: Stay, *, low: float, high: float, soft: bool) -> Timed:
     if not pot.finishes:
         unfinished = f"will not soften here: {said}"
         return Timed(rounded(first, last, look=first / estimates.pad()), f"{said}; {practice}", unfinished)
-    expect = stay.minutes[0] * math.sqrt(pot.expect * (low + high) / 2)
+    expect, end = max(first, stay.minutes[0] * pot.expect), max(last, stay.minutes[0] * pot.expect * estimates.pad())
     look = min(stay.minutes[0] * pot.look, expect / estimates.pad())
-    reason = f"softening: {said}, x{pot.expect:.2g} by the model; {practice}; expect {expect:.0f}"
-    return Timed(rounded(expect, max(last, stay.minutes[0] * pot.latest), look=look), reason)
+    reason = f"softening: {said}, x{pot.expect:.2g} by the model; {practice}"
+    return Timed(rounded(expect, end, look=look), reason)
 
 
 def own(*, low: float, high: float, look: float | None) -> Timed:

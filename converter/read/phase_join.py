@@ -137,12 +137,15 @@ def _oven_heat(state: State, phase: Open, draft: Draft) -> None:
 
 def _hob(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
     current = state.current
-    fresh = draft.alternative or bool(cue.SEPARATE.search(draft.words)) or _by_the_packet(current, draft)
+    packet = _by_the_packet(current, draft)
+    fresh = draft.alternative or packet or bool(cue.SEPARATE.search(draft.words))
     if current is not None and (current.environment != "hob" or fresh):
         if current.environment == "oven" and not fresh:
             current.weak = False
         state.close()
         current = None
+        if packet:
+            state.pan = Pan(hot=True, holds="water", vessel=True, wet=True, draft=draft)
     if current is not None and draft.act == "heat" and not current.weak and cue.NEW_VESSEL.search(draft.words):
         state.close(cold=True)
         current = None

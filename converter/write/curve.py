@@ -1,7 +1,7 @@
 """The predicted core temperature of a roast: one line of words, a short table, and an inline SVG picture.
 
 The picture tells its lines apart by their strokes, takes its only colour from the text around it, and has title,
-description and a table of the same figures beside it. Temperatures are °C inside; `units` (c, f, both) is what is shown.
+description and a table of the same figures beside it. Temperatures are °C; `units` (c, f, both) is what is shown.
 """
 
 from __future__ import annotations
@@ -13,13 +13,13 @@ from typing import NamedTuple
 
 from converter.model import Curve, Result
 from converter.units import to_fahrenheit
-from converter.write.parts import in_units
+from converter.write.parts import in_units, one_line
 
 HEADING = "Core of the roast, predicted"
 ROWS = 9  # of the table, about
 _WIDTH, _HEIGHT = 640, 250  # the field of the picture without its margins of text
-_LEFT, _RIGHT, _BELOW, _LINE = 46, 14, 62, 16
-_STEPS_MINUTES = (1, 2, 5, 10, 15, 30, 60, 120, 240, 480, 960, 1920)
+_LEFT, _RIGHT, _BELOW, _LINE = 46, 16, 66, 18
+STEPS_MINUTES = (1, 2, 5, 10, 15, 30, 60, 120, 240, 480, 960, 1920)
 _STEPS_DEGREES = (2, 5, 10, 20, 25, 50, 100)
 _FAST, _SLOW, _OUT, _STAY = "7 3", "2 3", "9 3 2 3", "1 3"
 
@@ -55,7 +55,9 @@ def _crossing(minutes: Sequence[float], core_c: Sequence[float], target_c: float
 
 def times(curve: Curve) -> Times:
     """Return when each line of the curve comes to ``target_c``."""
-    return Times(*(_crossing(curve.minutes, line, curve.target_c) for line in (curve.high_c, curve.core_c, curve.low_c)))
+    return Times(
+        *(_crossing(curve.minutes, line, curve.target_c) for line in (curve.high_c, curve.core_c, curve.low_c))
+    )
 
 
 def kitchen_minutes(minutes: float, *, up: bool | None) -> int:
@@ -77,14 +79,15 @@ def rows(curve: Curve, *, most: int = ROWS) -> list[Row]:
     if not curve.minutes:
         return []
     end = curve.minutes[-1]
-    step = _step(end, most - 1, _STEPS_MINUTES)
+    step = step_of(end, most - 1, STEPS_MINUTES)
     marks = [float(step * count) for count in range(int(end / step) + 1)]
     if end - marks[-1] > 0.25 * step:
         marks.append(end)
-    return [Row(at, *(_at(curve, line, at) for line in (curve.low_c, curve.core_c, curve.high_c))) for at in marks]
+    return [Row(at, *(core_at(curve, line, at) for line in (curve.low_c, curve.core_c, curve.high_c))) for at in marks]
 
 
-def _at(curve: Curve, line: Sequence[float], minute: float) -> float:
+def core_at(curve: Curve, line: Sequence[float], minute: float) -> float:
+    """Return one line of the curve [°C] at a minute, straight between its points."""
     for at in range(1, len(curve.minutes)):
         if curve.minutes[at] >= minute:
             before, after = curve.minutes[at - 1], curve.minutes[at]
@@ -93,7 +96,8 @@ def _at(curve: Curve, line: Sequence[float], minute: float) -> float:
     return line[-1]
 
 
-def _step(span: float, most: int, steps: Sequence[int]) -> int:
+def step_of(span: float, most: int, steps: Sequence[int]) -> int:
+    """Return the smallest of the steps that cuts `span` into at most `most` parts, else the last."""
     return next((step for step in steps if span / step <= most), steps[-1])
 
 
@@ -119,7 +123,7 @@ def line(curve: Curve, units: str) -> str:
 
 
 def _words(text: str) -> str:
-    return escape("".join(sign if sign.isprintable() else "\ufffd" for sign in text))
+    return escape("".join(sign if sign.isprintable() else "\ufffd" for sign in one_line(text)))
 
 
 def _shown(celsius: float, units: str) -> float:
@@ -146,8 +150,9 @@ def _path(field: _Field, minutes: Sequence[float], degrees: Sequence[float], *, 
     return " ".join(reversed(points)) if back else " ".join(points)
 
 
-def _stroke(points: str, width: float, dash: str = "") -> str:
+def _stroke(points: str, width: float, dash: str = "", *, opacity: float = 1.0) -> str:
     dashes = f' stroke-dasharray="{dash}"' if dash else ""
+    dashes += "" if opacity == 1.0 else f' stroke-opacity="{opacity:g}"'
     return f'<polyline points="{points}" fill="none" stroke="currentColor" stroke-width="{width:g}"{dashes}/>'
 
 
@@ -161,33 +166,33 @@ def svg(curve: Curve, *, name: str, units: str) -> list[str]:
     core, low, high = degrees
     target = _shown(curve.target_c, units)
     lowest, highest = min(*low, *core, target), max(*high, *core, target)
-    step = _step(highest - lowest, 7, _STEPS_DEGREES)
+    step = step_of(highest - lowest, 7, _STEPS_DEGREES)
     bottom, top = step * math.floor(lowest / step), step * math.ceil(highest / step + 0.1)
     field = _Field(max(curve.minutes[-1], 1.0), bottom, top, 14 + _LINE * len(curve.stays))
     base, right, unit = field.y(bottom), _WIDTH - _RIGHT, "°F" if units == "f" else "°C"
     title = f"{HEADING}: {curve.title}" if curve.title.strip() else HEADING
     out = [
         f'<svg role="img" aria-labelledby="{name}-title {name}-desc" viewBox="0 0 {_WIDTH} {base + _BELOW:.0f}" '
-        'font-size="13">',
+        'font-size="15">',
         f'<title id="{name}-title">{_words(title)}</title>',
         f'<desc id="{name}-desc">{_words(_described(curve, units))}</desc>',
         f'<polygon points="{_path(field, curve.minutes, high)} {_path(field, curve.minutes, low, back=True)}" '
         'fill="currentColor" fill-opacity="0.1"/>',
     ]
     for mark in range(round(bottom), round(top) + 1, step):
-        out.append(_stroke(f"{_LEFT},{field.y(mark):.1f} {right},{field.y(mark):.1f}", 0.25))
-        out.append(_text(_LEFT - 6, field.y(mark) + 4, str(mark), "end"))
-    tick = _step(field.end, 9, _STEPS_MINUTES)
+        out.append(_stroke(f"{_LEFT},{field.y(mark):.1f} {right},{field.y(mark):.1f}", 0.75, opacity=0.25))
+        out.append(_text(_LEFT - 6, field.y(mark) + 5, str(mark), "end"))
+    tick = step_of(field.end, 9, STEPS_MINUTES)
     for count in range(int(field.end / tick) + 1):
         x = field.x(count * tick)
         out.append(_stroke(f"{x:.1f},{base:.1f} {x:.1f},{base + 5:.1f}", 1))
-        out.append(_text(x, base + 19, str(count * tick), "middle"))
+        out.append(_text(x, base + 20, str(count * tick), "middle"))
     out.append(_text(_LEFT - 6, field.above - 8, unit, "end"))
-    out.append(_text(right, base + 37, "minutes", "end"))
+    out.append(_text(right, base + 39, "minutes", "end"))
     for row, (label, begins) in enumerate(curve.stays):
-        x, y = field.x(begins), 12 + _LINE * row
-        out.append(_stroke(f"{x:.1f},{y - 9:.1f} {x:.1f},{base:.1f}", 1, _STAY))
-        left = x + 7.0 * len(label) + 4 < _WIDTH
+        x, y = field.x(begins), 13 + _LINE * row
+        out.append(_stroke(f"{x:.1f},{y - 11:.1f} {x:.1f},{base:.1f}", 1, _STAY))
+        left = x + 8.0 * len(label) + 4 < _WIDTH
         out.append(_text(x + 4 if left else x - 4, y, label, "start" if left else "end"))
     out += [
         _stroke(f"{_LEFT},{base:.1f} {right},{base:.1f}", 1),
@@ -199,16 +204,18 @@ def svg(curve: Curve, *, name: str, units: str) -> list[str]:
     ]
     x = float(_LEFT)
     for words, width, dash in (("expected", 2.5, ""), ("if fast", 1.25, _FAST), ("if slow", 1.25, _SLOW)):
-        out.append(_stroke(f"{x:.1f},{base + 49:.1f} {x + 34:.1f},{base + 49:.1f}", width, dash))
-        out.append(_text(x + 40, base + 53, words))
-        x += 52 + 7.5 * len(words)
+        out.append(_stroke(f"{x:.1f},{base + 53:.1f} {x + 34:.1f},{base + 53:.1f}", width, dash))
+        out.append(_text(x + 40, base + 58, words))
+        x += 54 + 9 * len(words)
     return [*out, "</svg>"]
 
 
 def _described(curve: Curve, units: str) -> str:
     stays = "; ".join(f"{label} from minute {begins:.0f}" for label, begins in curve.stays)
     starts = in_units(f"The middle starts at {curve.core_c[0]:.0f} °C", units)
-    return f"{starts}; {line(curve, units)}. {stays}. A band shows how much sooner or later it may be.".replace(". .", ".")
+    return f"{starts}; {line(curve, units)}. {stays}. A band shows how much sooner or later it may be.".replace(
+        ". .", "."
+    )
 
 
 def _table(curve: Curve, units: str) -> list[str]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 
 from converter.model import Result
-from converter.write import parts
+from converter.write import curve, parts
 
 _SIGNS = re.compile(r"[\\`*_<&\]~]")
 # One pass; each branch is a sign that would act as markup where it stands.
@@ -83,6 +83,8 @@ def render(result: Result) -> str:
             out += [f"### {_heading(name)}", ""]
         out += [f"{step.number}. {block(step.rewritten)}" for step in steps]
         out.append("")
+    for said in curve.lines(result):
+        out += [block(said), ""]
     _section(out, parts.OWN_NOTES, [f"- {block(note)}" for note in parts.own_notes(recipe)])
     judgement = parts.lines_of(result, "judgement")
     if judgement:

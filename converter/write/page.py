@@ -7,7 +7,7 @@ from html import escape
 from pathlib import Path
 
 from converter.model import Result, WrittenStep
-from converter.write import parts
+from converter.write import curve, parts
 
 # Shape and word tell the levels apart; colour is never needed.
 _SHAPES = {"caution": ("▲", "caution"), "judgement": ("◆", "your judgement"), "note": ("●", "note")}
@@ -130,7 +130,7 @@ def render(result: Result) -> str:
     out.append('<div class="sheet">' if recipe.ingredients else '<div class="sheet bare">')
     if recipe.ingredients:
         out += _ingredients(result)
-    out += [*_method(result, levels), "</div>"]
+    out += [*_method(result, levels), "</div>", *curve.section(result)]
     out += _section(parts.OWN_NOTES, "plain", own)
     if lists["judgement"]:
         out += _section(parts.JUDGEMENT, "judgement", lists["judgement"])

@@ -6,7 +6,7 @@ import re
 from textwrap import TextWrapper
 
 from converter.model import Result
-from converter.write import parts
+from converter.write import curve, parts
 
 COLUMNS = 78
 
@@ -64,6 +64,8 @@ def render(result: Result) -> str:
             out += [""] * (at > 0) + [wrapped(name)]
         out += [wrapped(step.rewritten, first=f"{step.number}.".ljust(column)) for step in steps]
     out.append("")
+    for said in curve.lines(result):
+        out += [wrapped(said), ""]
     _section(out, parts.OWN_NOTES, parts.own_notes(recipe))
     judgement = _lines(result, "judgement")
     if judgement:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from converter import __version__
-from converter.model import PLATES, Flag, Mention, Move, Phase, Placement, Result
+from converter.model import PLATES, Curve, Flag, Mention, Move, Phase, Placement, Result
 from converter.write.parts import in_units, pair, whole
 
 # Line ends that JSON would leave bare inside a string, and halves of a character that UTF-8 cannot carry.
@@ -78,6 +78,20 @@ def _flag(flag: Flag, units: str) -> dict[str, Any]:
     }
 
 
+def _curve(curve: Curve) -> dict[str, Any]:
+    return {
+        "phase": curve.phase,
+        "step": curve.step,
+        "title": curve.title,
+        "minutes": [whole(at) for at in curve.minutes],
+        "core_c": [whole(celsius) for celsius in curve.core_c],
+        "low_c": [whole(celsius) for celsius in curve.low_c],
+        "high_c": [whole(celsius) for celsius in curve.high_c],
+        "target_c": whole(curve.target_c),
+        "stays": [{"label": label, "from_minute": whole(begins)} for label, begins in curve.stays],
+    }
+
+
 def as_object(result: Result) -> dict[str, Any]:
     """Return the converted recipe as plain lists, mappings and numbers."""
     header, units = result.header, result.units
@@ -102,6 +116,7 @@ def as_object(result: Result) -> dict[str, Any]:
             "have_ready": [in_units(line, units) for line in header.have_ready],
             "own_times": [in_units(line, units) for line in header.own_times],
         },
+        "curves": [_curve(curve) for curve in result.curves],
     }
 
 

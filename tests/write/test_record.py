@@ -76,6 +76,7 @@ def test_a_whole_recipe() -> None:
     assert problems(found) == []
     assert list(found) == [
         "undial", "source", "title", "cooker", "mentions", "phases", "placements", "flags", "steps", "header",
+        "curves",
     ]  # fmt: skip
     assert found["undial"] == __version__
     assert found["source"] == "hen pie.txt"

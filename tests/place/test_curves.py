@@ -1,0 +1,251 @@
+"""Core curves, core advice and the flags that come of them."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from converter.heat.conduction import Curve as Path
+from converter.heat.doses import minutes_between
+from converter.model import CoreAdvice, Minutes, Move, Result
+from converter.pipeline import convert
+from converter.place.cookers import load as load_cooker
+from converter.place.curves import draw, roast
+from converter.place.heat_classes import heat_class, slow_limit
+from converter.place.safety_table import limits
+from converter.read.text import document
+
+
+def converted(
+    line: str, *, of: str, title: str = "Roast", cooker: str = "four-oven", slope: float | None = None
+) -> Result:
+    text = f"{title}\n\nIngredients\n\n- {of}\n\nMethod\n\n1. {line}\n"
+    return convert(document(text, name="mine"), cooker=load_cooker(cooker), slope=slope)
+
+
+def core(result: Result) -> CoreAdvice:
+    found = result.placements[-1].core
+    assert found is not None
+    return found
+
+
+def flags(result: Result, *names: str) -> list[str]:
+    return [flag.name for flag in result.flags if flag.name in names]
+
+
+def stay(zone_c: float, low: float, high: float, look: float) -> Move:
+    return Move("hot-oven", "hot oven", "middle", Minutes(low, high, look), zone_c=zone_c)
+
+
+# --- the curve --------------------------------------------------------------------------------------------
+
+
+def test_the_core_is_done_at_the_expected_time_and_the_band_at_the_look_and_the_latest() -> None:
+    one = roast(heat_class("beef-joint"), [stay(215, 65, 90, 50)], core_c=60, oven_c=180, minutes=(90, 90), grams=None)
+    assert one is not None
+    drawn = draw(one)
+    assert drawn is not None
+    for path, minute in ((drawn.fast, 50), (drawn.middle, 65), (drawn.slow, 90)):
+        assert float(np.interp(minute * 60, path.seconds, path.core_c)) == pytest.approx(60, abs=1.5)
+    assert (drawn.fast.core_c >= drawn.middle.core_c - 1e-6).all()
+    assert (drawn.middle.core_c >= drawn.slow.core_c - 1e-6).all()
+    assert drawn.middle.core_c[0] == pytest.approx(5, abs=0.1)
+
+
+def test_two_stays_are_one_curve_with_the_core_done_at_the_end_of_both() -> None:
+    moves = [stay(225, 25, 25, 20), stay(115, 100, 130, 80)]
+    one = roast(heat_class("beef-joint"), moves, core_c=55, oven_c=165, minutes=(110, 110), grams=None)
+    assert one is not None
+    assert one.expect == 125
+    drawn = draw(one)
+    assert drawn is not None
+    assert float(np.interp(125 * 60, drawn.middle.seconds, drawn.middle.core_c)) == pytest.approx(55, abs=1.5)
+    # The core of a thick piece hardly moves while the outside takes colour, and climbs on in the cooler oven.
+    assert float(np.interp(10 * 60, drawn.middle.seconds, drawn.middle.core_c)) < 12
+    assert all(after >= before - 1e-6 for before, after in pairwise(drawn.middle.core_c))
+
+
+def test_a_heavier_piece_comes_up_later() -> None:
+    ends = []
+    for grams in (1000.0, 4000.0):
+        move = stay(175, 150, 200, 100)
+        one = roast(heat_class("beef-joint"), [move], core_c=60, oven_c=None, minutes=None, grams=grams)
+        assert one is not None
+        found = draw(one)
+        assert found is not None
+        ends.append(found.rise_minutes)
+    assert ends[0] < ends[1]
+
+
+@pytest.mark.parametrize(
+    ("core_c", "minutes", "grams"),
+    [(92.0, (240.0, 240.0), None), (60.0, None, None), (60.0, (600.0, 600.0), None)],
+)
+def test_nothing_is_drawn_of_softness_of_no_size_and_of_half_a_day(
+    core_c: float, minutes: tuple[float, float] | None, grams: float | None
+) -> None:
+    kind = heat_class("pork-joint")
+    assert roast(kind, [stay(115, 200, 300, 150)], core_c=core_c, oven_c=160, minutes=minutes, grams=grams) is None
+
+
+def test_a_zone_that_never_gets_there_has_no_curve() -> None:
+    one = roast(
+        heat_class("poultry-whole"), [stay(75, 200, 300, 150)], core_c=74, oven_c=180, minutes=(80, 80), grams=None
+    )
+    assert one is not None
+    assert draw(one) is None
+
+
+def test_a_result_holds_the_curve_of_its_roast() -> None:
+    result = converted("Roast the rib of beef at 180°C for 90 minutes.", of="2 kg rib of beef")
+    (curve,) = result.curves
+    assert curve.target_c == core(result).pull_c
+    assert [label for label, _ in curve.stays] == ["moderate oven"]
+    assert curve.stays[0][1] == 0
+    assert len(curve.minutes) == len(curve.core_c) == len(curve.low_c) == len(curve.high_c) > 20
+    minutes = result.placements[-1].moves[-1].minutes
+    assert minutes is not None
+    assert curve.minutes[-1] == minutes.high
+    assert float(np.interp(minutes.low, curve.minutes, curve.core_c)) == pytest.approx(curve.target_c, abs=1.5)
+
+
+@pytest.mark.parametrize(
+    ("line", "of"),
+    [
+        ("Cover and braise the brisket in the oven at 160°C for 3 hours.", "2 kg brisket"),
+        ("Bake at 180°C for 30 minutes.", "200 g flour"),
+        ("Roast the gigot at 220°C for 20 minutes. Reduce the oven to 160°C and roast for 1 hour.", "2 kg gigot"),
+    ],
+)  # fmt: skip
+def test_no_curve_for_a_braise_a_cake_or_a_second_heat(line: str, of: str) -> None:
+    assert converted(line, of=of).curves == ()
+
+
+# --- core, rest, safe minimum -----------------------------------------------------------------------------
+
+
+def test_red_meat_comes_out_some_degrees_early_and_rests() -> None:
+    found = core(converted("Roast the rib of beef at 180°C for 90 minutes.", of="2 kg rib of beef"))
+    assert not found.named
+    assert 1 <= found.core_c - found.pull_c <= 5
+    assert found.safe_c == 62.8
+    assert "FoodSafety.gov" in found.safe_source
+    assert 3 <= found.rest_minutes[0] < found.rest_minutes[1] <= 30
+
+
+def test_a_core_that_the_recipe_names_is_the_reading_at_which_it_comes_out() -> None:
+    result = converted(
+        "Roast the rib of beef at 180°C until the internal temperature reaches 52°C.", of="2 kg rib of beef"
+    )
+    found = core(result)
+    assert found.named
+    assert found.pull_c == 52
+    assert 53 <= found.core_c <= 57
+    assert flags(result, "core-below-choice") == ["core-below-choice"], "the caution stays"
+
+
+@pytest.mark.parametrize(
+    ("line", "of", "least", "limit"),
+    [
+        ("Roast the whole chicken at 200°C for 80 minutes.", "1.8 kg whole chicken", 73.9, "poultry-core"),
+        ("Roast the pork loin at 170°C for 90 minutes.", "2 kg pork loin", 62.8, "whole-core"),
+        ("Bake the sausages at 200°C for 25 minutes.", "8 pork sausages", 71.1, "mince-core"),
+        ("Roast the stuffed pork loin at 170°C for 90 minutes.", "2 kg pork loin", 73.9, "stuffed-core"),
+    ],
+)
+@pytest.mark.parametrize("cooker", ["two-oven", "four-oven"])
+def test_no_rise_is_counted_on_where_safety_hangs_on_the_core(
+    line: str, of: str, least: float, limit: str, cooker: str
+) -> None:
+    found = core(converted(line, of=of, cooker=cooker))
+    assert found.pull_c == found.core_c >= least
+    assert found.safe_c == limits()[limit].value
+    assert found.rest_minutes[0] >= 3
+
+
+@pytest.mark.parametrize(
+    ("line", "of"),
+    [
+        ("Cover and braise the brisket in the oven at 160°C for 3 hours.", "2 kg brisket"),
+        ("Bake the salmon at 180°C for 20 minutes.", "4 salmon fillets"),
+        ("Fry the steaks for 3 minutes on each side.", "2 steaks"),
+        ("Warm the cooked ham in the oven at 150°C for 20 minutes.", "1 kg cooked ham"),
+    ],
+)
+def test_nothing_is_advised_where_no_core_decides(line: str, of: str) -> None:
+    assert all(placement.core is None for placement in converted(line, of=of).placements)
+
+
+def test_the_advice_stands_at_the_end_of_two_heats() -> None:
+    line = "Roast the leg of lamb at 220°C for 20 minutes. Reduce the oven to 160°C and roast for 1 hour."
+    first, second = converted(line, of="2 kg leg of lamb").placements
+    assert first.core is None
+    assert second.core is not None
+
+
+# --- flags ------------------------------------------------------------------------------------------------
+
+SLOW = "Roast the rib of beef at 110°C until the internal temperature reaches 58°C."
+
+
+def test_a_slow_roast_whose_core_is_too_long_in_the_danger_zone_is_a_caution() -> None:
+    result = converted(SLOW, of="5 kg rib of beef")
+    (found,) = [flag for flag in result.flags if flag.name == "slow-core"]
+    assert found.level == "caution"
+    assert result.placements[-1].flag
+    assert "5 to 60 °C" in found.message
+    assert "3-501.19" in (found.source or "")
+    assert any("hot oven" in choice for choice in found.choices)
+
+
+def test_a_small_or_a_hot_roast_is_not() -> None:
+    assert flags(converted(SLOW, of="1 kg rib of beef"), "slow-core") == []
+    hot = converted(
+        "Roast the rib of beef at 200°C until the internal temperature reaches 58°C.", of="5 kg rib of beef"
+    )
+    assert flags(hot, "slow-core") == []
+
+
+def test_the_caution_stands_on_the_minutes_of_the_slow_curve() -> None:
+    one = roast(
+        heat_class("beef-joint"), [stay(112, 300, 435, 150)], core_c=58, oven_c=None, minutes=None, grams=5000.0
+    )
+    assert one is not None
+    drawn = draw(one)
+    assert drawn is not None
+    straight = Path(np.array([0.0, 60 * 435.0]), np.array([5.0, 58.0]))
+    assert minutes_between(straight) == pytest.approx(435)
+    assert minutes_between(drawn.slow) > 60 * slow_limit().hours
+
+
+@pytest.mark.parametrize("slope", [0.004, 0.02])
+def test_a_cookers_own_slope_moves_no_caution_and_no_core(slope: float) -> None:
+    line = "Roast the rib of beef at 150°C for 240 minutes."
+    plain, moved = (converted(line, of="5 kg rib of beef", cooker="two-oven", slope=one) for one in (None, slope))
+    times = [result.placements[-1].moves[-1].minutes for result in (plain, moved)]
+    assert times[0] != times[1], "the slope moves the time"
+    assert core(plain) == core(moved)
+    assert flags(plain, "slow-core") == flags(moved, "slow-core")
+
+
+def test_a_low_core_is_held_against_the_published_kill_and_no_caution_goes() -> None:
+    rare = converted(
+        "Roast the rib of beef at 200°C until the internal temperature reaches 50°C.", of="2 kg rib of beef"
+    )
+    assert flags(rare, "kill-reached", "kill-not-reached") == ["kill-not-reached"]
+    slow = converted(SLOW, of="5 kg rib of beef")
+    assert flags(slow, "kill-reached", "kill-not-reached") == ["kill-reached"]
+    for result in (rare, slow):
+        assert flags(result, "core-below-choice") == ["core-below-choice"]
+        notes = {flag.name: flag.level for flag in result.flags}
+        assert notes.get("kill-reached", "note") == notes.get("kill-not-reached", "note") == "note"
+
+
+def test_no_kill_is_told_of_poultry_or_without_a_named_core() -> None:
+    bird = converted(
+        "Roast the whole chicken at 200°C until the internal temperature reaches 65°C.", of="1.8 kg whole chicken"
+    )
+    beef = converted("Roast the rib of beef at 180°C for 90 minutes.", of="2 kg rib of beef")
+    assert flags(bird, "kill-reached", "kill-not-reached") == flags(beef, "kill-reached", "kill-not-reached") == []
