@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from datetime import date
 from functools import wraps
 from importlib import import_module
 from pathlib import Path
@@ -109,21 +110,27 @@ def list_cookers() -> None:
 def show(name: str | None) -> None:
     """Show the zones of a cooker, where they stand and how hot they are.
 
-    Without a name the default cooker is shown.
+    Without a name the default cooker is shown. Zones that you have read with
+    a thermometer show what it said.
 
     \b
     Example:
       undial cooker show two-oven
     """
-    from converter.place import cookers, drawing
+    from converter.place import cookers, drawing, own_cooker
 
-    made = _load(cookers.default_name() if name is None else name)
+    by_profile = _load(cookers.default_name() if name is None else name)
+    made, _, remarks = own_cooker.apply(by_profile, date.today())
     click.echo(f"{made.name}: {made.summary}" if made.summary else made.name)
-    for zone in made.zones:
+    for zone, unread in zip(made.zones, by_profile.zones, strict=True):
         click.echo()
         click.echo(f"{zone.label} ({drawing.where(zone)})")
         for line in _facts(zone):
             click.echo(f"    {line}")
+        if zone is not unread:
+            click.echo(f"    by your thermometer; the profile says {unread.at():.0f} °C")
+    for remark in remarks:
+        click.echo(f"Note: {remark}", err=True)
     click.echo()
     click.echo(drawing.drawing(made))
 

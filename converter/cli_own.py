@@ -185,8 +185,19 @@ def took(
     if abs(found.surprises[-1]) >= own_cooker.SURPRISE:
         undo = f"undial cooker evidence --undo {len(record.cooked)}"
         _say((f"log {len(record.cooked)} is a surprise; if it was a slip, take it out with: {undo}",))
+    if _not_by_the_clock(words):
+        _say((f"the clock is for food that is done at a core temperature; {words} may be done by other signs",))
     if zone_c == dial_c:
         _say(("the zone was as hot as the recipe's oven, so that this log tells nothing about the slope",))
+
+
+def _not_by_the_clock(dish: str) -> bool:
+    """Whether the words name a food that is done when soft, brown or set."""
+    from converter.place.heat_classes import heat_class
+    from converter.read.foods import find
+
+    hits = find(dish, 0, len(dish))
+    return bool(hits) and heat_class(hits[0].food).serve == "rule-of-thumb"
 
 
 @click.command()

@@ -131,7 +131,7 @@ def _stretches(row: Row) -> list[tuple[float, float]]:
     """The parts of a row with no wide gap in them: (left, right). A list mark belongs to what follows it."""
     made: list[tuple[float, float]] = []
     for at, word in enumerate(row):
-        marked = at > 0 and _MARK.match(row[at - 1].text) is not None
+        marked = bool(made) and row[at - 1].left == made[-1][0] and _MARK.match(row[at - 1].text) is not None
         if made and word.left - made[-1][1] < (3.0 if marked else 0.75) * word.size:
             made[-1] = (made[-1][0], max(made[-1][1], word.right))
         else:
@@ -160,6 +160,13 @@ def gutters(rows: list[Row]) -> list[Gutter]:
         if strip[1] - low >= max(5.0, 0.6 * size) and _parts_columns(rows, parts, strip, before - 1, size):
             made.append(strip)
             before = strip[1]
+    if made:
+        # Columns are of one width: a last one of a single line is where the next would begin.
+        last = made[-1][1]
+        due = 2 * last - (made[-2][1] if len(made) > 1 else min(edges))
+        begins = [left for row in parts for left, _ in row if abs(left - due) < 4.0]
+        if begins and not any(_crosses(part, (0.0, min(begins))) for part in parts):
+            made.append((min(begins) - size, min(begins) - 0.5))
     return made
 
 

@@ -23,14 +23,17 @@ _SENT = re.compile(r"(?i)^sent from my .{2,40}$|^get outlook for .{2,20}$")
 _HARD = re.compile(rb"(?im)^content-type:[ \t]*(?:message/rfc822|multipart/)")
 
 
-def read(data: bytes, limits: Limits) -> tuple[str, str, str]:
-    """Return (subject, plain text, HTML) of a letter; one of the two texts is empty. Raises ``Unreadable``."""
+def read(data: bytes, limits: Limits) -> tuple[str, str, str, int]:
+    """Return subject, plain text, HTML (one of the two is empty) and how many files are attached to a letter.
+
+    Raises ``Unreadable``.
+    """
     # The parser goes into itself for each letter inside a letter: counted first.
     if len(_HARD.findall(data)) > limits.members:
         raise Unreadable("too-deep", "letters or parts are nested in it without end")
     try:
         message = message_from_bytes(data, policy=policy.default)
-        parts = _parts(message, limits)
+        parts, attached = _parts(message, limits)
         subject = " ".join(str(message.get("subject", "")).split())
     except RecursionError:
         raise Unreadable("too-deep", f"letters are nested in it more than {limits.mail_depth} deep") from None
@@ -40,16 +43,16 @@ def read(data: bytes, limits: Limits) -> tuple[str, str, str]:
     plain = "\n\n".join(text for kind, text in parts if kind == "plain" and text.strip())
     html = "\n".join(text for kind, text in parts if kind == "html" and text.strip())
     if plain.strip():
-        return subject, letter(plain), ""
+        return subject, letter(plain), "", attached
     if html.strip():
-        return subject, "", html
-    raise Unreadable("empty", "the letter has no text")
+        return subject, "", html, attached
+    raise Unreadable("empty", "the letter has no text" + (f", only {attached} attached files" if attached else ""))
 
 
-def _parts(message: Message | EmailMessage, limits: Limits) -> list[tuple[str, str]]:
+def _parts(message: Message | EmailMessage, limits: Limits) -> tuple[list[tuple[str, str]], int]:
     made: list[tuple[str, str]] = []
     waiting: list[tuple[Message, int]] = [(message, 0)]
-    seen = 0
+    seen = attached = 0
     while waiting:
         part, depth = waiting.pop()
         seen += 1
@@ -60,10 +63,13 @@ def _parts(message: Message | EmailMessage, limits: Limits) -> list[tuple[str, s
             waiting.extend((inner, depth + 1) for inner in reversed(payload) if not isinstance(inner, str))
             continue
         kind = part.get_content_type()
-        if kind not in ("text/plain", "text/html") or part.get_content_disposition() == "attachment":
+        if part.get_content_disposition() == "attachment":
+            attached += 1
+            continue
+        if kind not in ("text/plain", "text/html"):
             continue
         made.append((kind.rpartition("/")[2], _text(part, kind)))
-    return made
+    return made, attached
 
 
 def _text(part: Message, kind: str) -> str:

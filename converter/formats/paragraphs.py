@@ -69,7 +69,8 @@ def join(lines: list[Line], body: float) -> list[Block]:
             section, above = named, line
             continue
         if (
-            above is not None and made and shape == "text" and not (line.page and large)
+            above is not None and made and shape == "text"
+            and (made[-1].shape == "heading" or not (line.page and large))
             and _goes_on(above, line, made[-1], section=section, edge=edge, pitch=pitch, body=body)
         ):  # fmt: skip
             made[-1].text = joined(made[-1].text, line.text)
@@ -117,9 +118,11 @@ def _goes_on(
         if section == "ingredients" and block.shape == "bullet":
             return not turned or line.text[:1].islower() or above.right > 0.8 * edge.get(above.column, 0.0)
         return True
+    if block.text.count("(") > block.text.count(")"):
+        return True
     if section == "ingredients" and (shapes.QUANTITY.match(line.text) or not line.text[:1].islower()):
         return line.text[:1] == "("
     if section != "ingredients" and line.text[:1].islower() and not above.text.endswith((".", "!", "?", ":")):
         return True
     room = edge.get(above.column, above.right) - above.right
-    return room < line.first + 0.25 * line.size
+    return room < line.first + 0.5 * line.size

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import ctypes
+import math
+from collections import Counter
 from typing import TYPE_CHECKING, Any
 
 from converter.formats.blocks import Block
@@ -21,6 +23,8 @@ _MOST_SIGNS = 60_000
 """Signs on a page; a full page of small print has some 6,000. A round figure, by judgement."""
 _FEW = 15
 """Fewer signs than this on a page that holds pictures: the page is a picture."""
+_ODD = 0.3
+"""A page with more than this part of signs without meaning is read as a picture; a round figure, by judgement."""
 _PICTURE = 3
 
 
@@ -66,12 +70,12 @@ def read(
         for number in range(min(count, limits.pages)):
             try:
                 page = document[number]
-                width, height = page.get_size()
-                words = _words(page, raw)
+                words, width, height, readable = _words(page, raw)
             except PdfiumError:
                 failed += 1
                 continue
-            if sum(len(word.text) for word in words) < _FEW and _has_picture(page, raw):
+            few = sum(len(word.text) for word in words) < _FEW
+            if not readable or (few and _has_picture(page, raw)):
                 pictures += 1
                 if picture is not None:
                     scanned.append(picture(page))
@@ -86,7 +90,7 @@ def read(
             raise Unreadable("broken", "it is damaged: none of its pages can be read")
     if pictures and not scanned:
         if not any(page.words for page in pages):
-            raise Unreadable("scan", "its pages are pictures; only text can be read")
+            raise Unreadable("scan", "its pages are pictures, or letters without meaning; only text can be read")
         warnings.append(f"{pictures} pages are pictures and were left out")
     blocks, guessed = columns.blocks(pages)
     if guessed:
@@ -105,55 +109,111 @@ def _has_picture(page: Any, raw: Any) -> bool:
     )
 
 
-def _words(page: Any, raw: Any) -> list[Word]:
-    """Return the words of a page in the order in which they are drawn."""
+def _turn(text: Any, count: int, raw: Any) -> int:
+    """Return by how many quarter turns most of the signs stand, counted against the clock (PDFium counts with it)."""
+    turns = Counter(
+        -round(raw.FPDFText_GetCharAngle(text, at) / (math.pi / 2)) % 4 for at in range(0, count, max(1, count // 200))
+    )
+    return turns.most_common(1)[0][0] if turns else 0
+
+
+def _words(page: Any, raw: Any) -> tuple[list[Word], float, float, bool]:
+    """Return the words of a page in the order in which they are drawn, its width, height, and whether they can be read.
+
+    A page set sideways is turned upright; the lower left corner is at 0, 0.
+    """
     text = page.get_textpage()
     try:
         count = raw.FPDFText_CountChars(text)
         if count > _MOST_SIGNS:
             raise Unreadable("bomb", f"a page holds more than {_MOST_SIGNS:,} signs, which no recipe has")
+        frame = page.get_bbox()
+        turn = _turn(text, count, raw)
+        made = _Words()
+        odd = shown = 0
         x, y = ctypes.c_double(), ctypes.c_double()
         left, right, low, high = ctypes.c_double(), ctypes.c_double(), ctypes.c_double(), ctypes.c_double()
-        made: list[Word] = []
-        signs: list[str] = []
-        start = end = base = size = 0.0
-        hyphen = bold = False
-
-        def close() -> None:
-            if signs:
-                made.append(Word(start, end, base, size, "".join(signs), bold, hyphen))
-                signs.clear()
-
         for at in range(count):
             code = raw.FPDFText_GetUnicode(text, at)
             if code in _HYPHENS:
-                if signs:
-                    signs.append("-")
-                    hyphen = True
-                    close()
+                made.hyphen()
                 continue
-            sign = chr(code) if 0 < code < 0x110000 else " "
-            if sign.isspace() or code < 32 or 0xD800 <= code < 0xE000:
-                close()
+            sign = chr(code) if 0 < code < 0x110000 else "\ufffd"
+            if sign in "\r\n":  # of PDFium's own making; where a line ends is told by the place
                 continue
+            if sign.isspace() or 0 < code < 32 or 0xD800 <= code < 0xE000:
+                made.close()
+                continue
+            shown += 1
+            odd += code in (0, 0xFFFD) or (0xE000 <= code < 0xF000)
             if raw.FPDFText_IsGenerated(text, at) == 1 or not raw.FPDFText_GetCharBox(text, at, left, right, low, high):
                 continue
             raw.FPDFText_GetCharOrigin(text, at, x, y)
-            this = raw.FPDFText_GetFontSize(text, at)
-            if this < 2.0:  # the size is in the matrix of the text
-                this = max(2.0, (high.value - low.value) * 1.4)
-            if signs and (
-                abs(y.value - base) > 0.4 * max(size, this)
-                or left.value - end > 0.6 * max(size, this)
-                or left.value < start - size
-            ):
-                close()
-            if not signs:
-                start, base, size, hyphen = left.value, y.value, this, False
-                bold = raw.FPDFText_GetFontWeight(text, at) >= 600
-            signs.append(_LIGATURES.get(sign, sign))
-            end = max(end, right.value) if len(signs) > 1 else right.value
-        close()
-        return made
+            box = (left.value, right.value, low.value, high.value)
+            near, far, base = _upright(turn, frame, box, (x.value, y.value))
+            size = raw.FPDFText_GetFontSize(text, at)
+            if size < 2.0:  # the size is in the matrix of the text
+                size = max(2.0, (high.value - low.value) * 1.4)
+            bold = raw.FPDFText_GetFontWeight(text, at) >= 600
+            made.add(_LIGATURES.get(sign, sign), near, far, base, size, bold)
+        made.close()
+        width, height = frame[2] - frame[0], frame[3] - frame[1]
+        return made.words, *((height, width) if turn % 2 else (width, height)), odd <= _ODD * shown
     finally:
         text.close()
+
+
+def _upright(
+    turn: int, frame: tuple[float, float, float, float], box: tuple[float, float, float, float], at: tuple[float, float]
+) -> tuple[float, float, float]:
+    """Return left edge, right edge and base line of a sign on the page turned upright."""
+    left, right, low, high = box
+    if turn == 1:
+        return low - frame[1], high - frame[1], frame[2] - at[0]
+    if turn == 2:
+        return frame[2] - right, frame[2] - left, frame[3] - at[1]
+    if turn == 3:
+        return frame[3] - high, frame[3] - low, at[0] - frame[0]
+    return left - frame[0], right - frame[0], at[1] - frame[1]
+
+
+class _Words:
+    """Puts signs together to words."""
+
+    def __init__(self) -> None:
+        self.words: list[Word] = []
+        self.signs: list[str] = []
+        self.left = self.right = self.base = self.lowest = self.size = self.last = 0.0
+        self.bold = False
+
+    def add(self, sign: str, left: float, right: float, base: float, size: float, bold: bool) -> None:
+        largest = max(self.size, size)
+        raised = size < 0.85 * self.last and base > self.base + 0.1 * size
+        if self.signs and (
+            abs(base - self.base) > 0.4 * largest
+            or left - self.right > 0.6 * largest
+            or left < self.left - self.size
+            # A small raised figure after a full one begins a fraction: 1 1/2.
+            or (raised and sign.isdigit() and self.signs[-1].isdigit())
+        ):
+            self.close()
+        if not self.signs:
+            self.left, self.right, self.base, self.lowest, self.size, self.bold = left, right, base, base, size, bold
+        self.signs.append(sign)
+        self.right = max(self.right, right)
+        self.lowest = min(self.lowest, base) if size <= self.size else base
+        self.size = max(self.size, size)
+        self.last = size
+
+    def hyphen(self) -> None:
+        """End the word with a hyphen at the end of the line."""
+        if self.signs:
+            self.signs.append("-")
+            self.close(hyphen=True)
+
+    def close(self, *, hyphen: bool = False) -> None:
+        if self.signs:
+            words = "".join(self.signs)
+            self.words.append(Word(self.left, self.right, self.lowest, self.size, words, self.bold, hyphen))
+            self.signs.clear()
+        self.size = 0.0

@@ -207,12 +207,14 @@ def _paged(pages: list[str]) -> str:
 def _mail(data: bytes, limits: Limits) -> tuple[list[Recipe], list[str]]:
     from converter.formats import mail, page
 
-    subject, text, html = mail.read(data, limits)
+    subject, text, html, attached = mail.read(data, limits)
+    told = [f"{attached} attached file{'s' if attached > 1 else ''} not read; save and read them by themselves"]
+    told = told if attached else []
     heads: Mapping[int, int] | None = None
     if html:
         stated, found = page.read_text(html, limits)
         if stated:
-            return stated, []
+            return stated, told
         laid = layouts.lay(found)
         text, heads = mail.letter(laid.text) if not laid.heads else laid.text, laid.heads or None
     recipes, warnings = split(clean(text), heads=heads)
@@ -222,7 +224,7 @@ def _mail(data: bytes, limits: Limits) -> tuple[list[Recipe], list[str]]:
         if title is None and len(recipes) == 1 and subject and shapes.section(first) is not None:
             title, words = subject, f"{subject}\n\n{words}"
         made.append((title, words))
-    return made, warnings
+    return made, [*told, *warnings]
 
 
 # ---------------------------------------------------------------- what may go on
@@ -250,7 +252,8 @@ def _checked(kind: str, found: list[Recipe], warnings: list[str], limits: Limits
         except NotReadable:
             dropped.append(title or "a part without title")
             continue
-        if len(recipe.ingredients) < 2 and not any(shapes.HEAT.search(step.text) for step in recipe.steps):
+        headed = any(kind == "heading" for kind, _ in recipe.layout)
+        if len(recipe.ingredients) < 2 and not headed and not any(shapes.HEAT.search(it.text) for it in recipe.steps):
             dropped.append(title or "a part without title")
             continue
         kept.append((title or recipe.title or None, text))

@@ -85,10 +85,25 @@ def _line(value: Any) -> str:
     return " ".join(plain(value).split())
 
 
+def _measured(item: dict[str, Any]) -> str:
+    """An ingredient that is given in fields: amount, unit, name."""
+    keys = ("amount", "quantity", "value", "unit", "unitText")
+    words = [_line(item.get(key)) for key in keys] + [_line(item.get("name", item.get("text", item.get("item"))))]
+    return " ".join(word for word in words if word)
+
+
 def _listed(value: Any) -> list[str]:
     """Ingredients: a list of texts, or one text with a line for each."""
+    if isinstance(value, dict) and "itemListElement" in value:
+        return _listed(value["itemListElement"])
     if isinstance(value, list):
-        return [words for words in map(_line, value) if words]
+        made: list[str] = []
+        for item in value:
+            if isinstance(item, dict) and isinstance(item.get("itemListElement"), list):
+                made += _listed([inner for inner in item["itemListElement"] if not isinstance(inner, list)])
+            else:
+                made.append(_measured(item) if isinstance(item, dict) else _line(item))
+        return [words for words in made if words]
     return [line.lstrip("-•* ") for line in plain(value).split("\n") if line]
 
 

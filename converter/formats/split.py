@@ -76,9 +76,13 @@ def whole(lines: list[str], *, strict: bool = True) -> bool:
     from converter.read.text import NotReadable, document
 
     try:
-        recipe = layout(document("\n".join(lines), name="part"))
+        made = document("\n".join(lines), name="part")
+        recipe = layout(made)
     except NotReadable:
         return False
+    headings = {shapes.section(made.text[span.start : span.end]) for kind, span in recipe.layout if kind == "heading"}
+    if "ingredients" in headings and "method" not in headings and all(len(step.text) < 40 for step in recipe.steps):
+        return False  # the list of a recipe whose method is further down
     if not strict and len(recipe.steps) >= 3:
         return True
     return len(recipe.ingredients) >= 2 and len(recipe.steps) >= 1

@@ -58,7 +58,8 @@ def clock_minutes(
     factor = math.exp(-slope_of(minutes, slope=slope) * (warm - cool))
     if short_limits:
         share, quarters = value("clock.short_share"), max(1.0, minutes / value("clock.short"))
-        factor = min(max(factor, (1.0 - share) ** quarters), (1.0 + share) ** quarters**2)
+        upper = (1.0 + share) ** min(quarters**2, 100.0)  # far above any change; a day of quarters is no float
+        factor = min(max(factor, (1.0 - share) ** quarters), upper)
     return minutes * factor
 
 

@@ -1,8 +1,8 @@
 """The predicted core temperature of food along its stays, with a band that agrees with look, expect and latest.
 
 The middle line comes to the core wanted at the expected time, the upper edge of the band at the time to look, the
-lower edge at the latest time. Each is the exact profile carried from zone to zone (``heat.conduction``) with all paces
-turned by one factor. Units: °C, minutes. An estimate, never a licence: a probe decides.
+lower edge at the latest time. Each is the exact profile carried from zone to zone (``heat.conduction``), its whole
+clock turned by one factor. Units: °C, minutes. An estimate, never a licence: a probe decides.
 """
 
 from __future__ import annotations
@@ -15,7 +15,6 @@ import numpy as np
 
 from converter.heat import (
     Body,
-    HeatError,
     Leg,
     Material,
     NeverDone,
@@ -32,7 +31,6 @@ from converter.heat import (
     profile_after,
     rest_in_room,
     size_from_time,
-    time_to_core,
 )
 from converter.heat.constants import value
 from converter.heat.doses import minutes_between
@@ -75,7 +73,7 @@ class Planned:
 
 @dataclass(frozen=True, slots=True)
 class Prediction:
-    """Times, and where the body is known its curve, the rise at rest [K, minutes] and minutes from 5 to 60 °C."""
+    """Times, and where the body is known its curve, the rise at rest [K, minutes] and minutes from 5 to 60 °C if slow."""
 
     times: Estimate
     curve: Curve | None = None
@@ -121,7 +119,7 @@ def predict(
     if made is None:
         return Prediction(found)
     body, wetness = made
-    chain = _Chain(dish, body, wetness, tuple(stays), _paces(dish, body, wetness, stays, slope))
+    chain = _Chain(dish, body, wetness, tuple(stays))
     if not found.finishes:
         end = sum(stay.minutes or 0.0 for stay in stays)
         end = end if stays[-1].minutes is not None else end + UNDONE_SPAN * dish.minutes
@@ -132,7 +130,7 @@ def predict(
     curve = _curve(dish, stays, found.latest_minutes, lines, title=title, phase=phase, step=step)
     out = profile_after(body, chain.legs(factors[0], found.expect_minutes), start_c=chain.start_c)
     rise = rest_in_room(body, out, wetness=wetness)
-    danger = minutes_between(core_curve(body, chain.legs(factors[0], found.expect_minutes), start_c=chain.start_c))
+    danger = minutes_between(core_curve(body, chain.legs(factors[1], found.latest_minutes), start_c=chain.start_c))
     return Prediction(found, curve, rise.rise_kelvin, rise.seconds / 60.0, danger)
 
 
@@ -168,49 +166,26 @@ def _start(dish: Dish, kind: Material) -> float:
     return kind.start_c if dish.start_c is None else dish.start_c
 
 
-def _paces(dish: Dish, body: Body, wetness: float, stays: Sequence[Planned], slope: float | None) -> tuple[float, ...]:
-    """For each zone the conduction time over the expected time of the food alone in it, held as the chain's are."""
-    least, most = value("estimate.scale_least"), value("estimate.scale_most")
-    start_c = _start(dish, material(dish.food_class))
-    paces = []
-    for stay in stays:
-        pace = 1.0
-        try:
-            alone = estimate(
-                food_class=dish.food_class, recipe_minutes=dish.minutes, from_c=dish.from_c, zone_c=stay.zone_c,
-                core_c=dish.core_c, start_c=dish.start_c, slope=slope,
-            )  # fmt: skip
-            if alone.finishes:
-                law = film(Surroundings(stay.zone_c), start_c=start_c, wetness=wetness)
-                seconds = time_to_core(body, law, start_c=start_c, core_c=dish.target_c)
-                pace = min(max(seconds / 60.0 / alone.expect_minutes, least), most)
-        except HeatError:  # a stay that cannot do it alone, such as a core above the zone
-            pass
-        paces.append(pace)
-    return tuple(paces)
-
-
 @dataclass(frozen=True, slots=True)
 class _Chain:
     dish: Dish
     body: Body
     wetness: float
     stays: tuple[Planned, ...]
-    paces: tuple[float, ...]
 
     @property
     def start_c(self) -> float:
         return _start(self.dish, material(self.dish.food_class))
 
     def legs(self, factor: float, end: float = inf) -> tuple[Leg, ...]:
-        """The legs with all paces turned by `factor`, cut off at `end` minutes; the last one has no end otherwise."""
+        """The legs, all paced by `factor`, cut off at `end` minutes; the last one has no end otherwise."""
         made, passed = [], 0.0
-        for stay, pace in zip(self.stays, self.paces, strict=True):
+        for stay in self.stays:
             length = inf if stay is self.stays[-1] else (stay.minutes or 0.0)
             length = min(length, end - passed)
             if length <= 0.0:
                 break
-            made.append(Stay(Surroundings(stay.zone_c), 60.0 * length, pace * factor))
+            made.append(Stay(Surroundings(stay.zone_c), 60.0 * length, factor))
             passed += length
         return legs_of(self.body, made, start_c=self.start_c, wetness=self.wetness)
 

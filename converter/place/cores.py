@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from converter.model import CoreAdvice, Flag, Phase, Placement, Range
 from converter.place.curves import Drawn, Roast, draw, roast
+from converter.place.estimates import soft_c
 from converter.place.flagtexts import flag
 from converter.place.heat_classes import End, HeatClass, heat_class, slow_limit
 from converter.place.match import Situation
@@ -22,8 +23,6 @@ JOINT_REST: Range = (10.0, 20.0)
 SMALL_REST: Range = (3.0, 5.0)
 _SMALL_MINUTES = 40.0
 _LONGEST_REST = 30.0
-# From here on [°C] a core means soft; nothing is taken out early for it.
-_SOFT_C = 85.0
 # Done in liquid: a fork decides, not the core.
 _WET = frozenset(("braise", "simmer", "boil", "poach", "steam", "warm", "melt"))
 
@@ -105,7 +104,7 @@ def advice(
             aim_c = safe_c
     one = _roast(phase, placement, facts, kind, aim_c) if alone else None
     drawn = None if one is None else draw(one)
-    counted = end.rise and aim_c < min(safe_c, _SOFT_C)
+    counted = end.rise and aim_c < min(safe_c, soft_c())
     rise = 0.0
     if counted:
         rise = RISE_KELVIN[0] if drawn is None else min(max(drawn.rise_kelvin, RISE_KELVIN[0]), RISE_KELVIN[1])
@@ -119,10 +118,10 @@ def advice(
     made = CoreAdvice(pull_c + rise, pull_c, rest, safe_c, source, phase.core_c is not None)
     if drawn is None or one is None or last is None:
         return made, []
-    return made, _flags(phase, placement, kind, drawn, made)
+    return made, _flags(phase, placement, drawn, made)
 
 
-def _flags(phase: Phase, placement: Placement, kind: HeatClass, drawn: Drawn, made: CoreAdvice) -> list[Flag]:
+def _flags(phase: Phase, placement: Placement, drawn: Drawn, made: CoreAdvice) -> list[Flag]:
     """The caution of a core that comes up too slowly, and the sum of kill of a low core named by the recipe."""
     from converter.heat.constants import value
     from converter.heat.doses import lethality, minutes_between
@@ -136,7 +135,8 @@ def _flags(phase: Phase, placement: Placement, kind: HeatClass, drawn: Drawn, ma
         if hours > slow_limit().hours:
             words |= {"hours": f"{round(2 * hours) / 2:g}", "limit": f"{slow_limit().hours:g}"}
             found.append(flag("slow-core", phase, words))
-    if kind.material == "red-meat" and made.named and made.pull_c < made.safe_c - 0.6:
+    whole_beef = (phase.food_class or "").startswith("beef-") and not {"rolled", "stuffed", "minced"} & {*phase.forms}
+    if whole_beef and made.named and made.pull_c < made.safe_c - 0.6:
         # No more is counted on than the rise that is told: out of a hot oven the model lets a core rise too far.
         rested = drawn.rested._replace(core_c=drawn.rested.core_c.clip(max=made.core_c))
         sum_of_kill = lethality(rested, of="beef")

@@ -12,10 +12,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from math import inf
 from typing import TYPE_CHECKING
 
 from converter.model import Curve, Move, Phase, Placement, Range, Reading
-from converter.place.estimates import LONGEST_MINUTES
+from converter.place.estimates import LONGEST_MINUTES, short_minutes, soft_c
 from converter.place.heat_classes import HeatClass, heat_class
 
 if TYPE_CHECKING:
@@ -28,8 +29,6 @@ if TYPE_CHECKING:
 POINTS = 24
 # At rest after the oven, for the sums of kill [s].
 _REST_S = 20 * 60.0
-# A core asked for from here on means soft, which no core curve tells [°C].
-_SOFT_C = 85.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,9 +80,9 @@ def roast(
     `minutes` and `oven_c` are the recipe's, `grams` the weight of one piece.
     """
     stays = [(move.zone_c, move.minutes) for move in moves]
-    if not stays or kind.material is None or core_c >= _SOFT_C:
+    if not stays or kind.material is None or core_c >= soft_c():
         return None
-    timed = minutes is not None and oven_c is not None and 15.0 <= minutes[0] <= LONGEST_MINUTES
+    timed = minutes is not None and oven_c is not None and short_minutes() <= minutes[0] <= LONGEST_MINUTES
     if not timed and grams is None:
         return None
     legs: list[tuple[float, float]] = []
@@ -115,12 +114,12 @@ def _body(one: Roast, kind: Material) -> tuple[Body, float] | None:
         ratio = value("weight.length_to_diameter")
         half_m = half_of_weight(shape="cylinder", grams=one.grams, density_kg_m3=kind.density_kg_m3, length_ratio=ratio)
         return Body("cylinder", half_m, kind.k_w_mk, kind.alpha_m2_s), kind.wetness
-    zone = Surroundings(one.oven_c)
     margin = value("estimate.core_margin")
     wet = kind.wetness
-    if equilibrium_c(zone, wetness=wet) < one.core_c + margin:
-        wet = kind.behind["wetness"].low
     try:
+        zone = Surroundings(one.oven_c)
+        if equilibrium_c(zone, wetness=wet) < one.core_c + margin:
+            wet = kind.behind["wetness"].low
         law = film(zone, start_c=kind.start_c, wetness=wet)
         body = size_from_time(
             law, shape=kind.shape, time_s=one.minutes * 60.0, start_c=kind.start_c, core_c=one.core_c,
@@ -208,15 +207,18 @@ def curves(reading: Reading, placements: Sequence[Placement], cooker: Cooker) ->
         for move, (_, length) in zip(placement.moves, one.legs, strict=True):
             begins.append((labels.get(move.zone, move.label), at))
             at += length
+        # The water of the food boils; conduction knows no such limit.
+        from converter.heat.surfaces import BOILING_C
+
         made.append(
             Curve(
                 phase=phase.number,
                 step=phase.step,
                 title=phase.food or (phase.food_class or "roast").replace("-", " "),
                 minutes=_tenths(drawn.middle.seconds / 60.0),
-                core_c=_tenths(drawn.middle.core_c),
-                low_c=_tenths(drawn.slow.core_c),
-                high_c=_tenths(drawn.fast.core_c),
+                core_c=_tenths(drawn.middle.core_c, most=BOILING_C),
+                low_c=_tenths(drawn.slow.core_c, most=BOILING_C),
+                high_c=_tenths(drawn.fast.core_c, most=BOILING_C),
                 target_c=placement.core.pull_c,
                 stays=tuple(begins),
             )
@@ -229,5 +231,5 @@ def _goes_on(before: Phase | None, phase: Phase) -> bool:
     return before is not None and before.environment == "oven" and before.food_class == phase.food_class
 
 
-def _tenths(values: Array) -> tuple[float, ...]:
-    return tuple(round(float(one), 1) for one in values)
+def _tenths(values: Array, *, most: float = inf) -> tuple[float, ...]:
+    return tuple(round(min(float(one), most), 1) for one in values)

@@ -51,11 +51,18 @@ def far_kelvin() -> float:
     return value("clock.far")
 
 
-def pad() -> float:
-    """Return the ratio of the latest to the expected time in a zone that nobody has read with a thermometer."""
+def pad(*, measured: bool = False) -> float:
+    """Return the ratio of the latest to the expected time, less where the zone was `measured` within a day."""
     from converter.heat.constants import value
 
-    return value("estimate.pad_unmeasured")
+    return value("estimate.pad" if measured else "estimate.pad_unmeasured")
+
+
+def soft_c() -> float:
+    """Return the core [°C] from which on meat is done when soft, not at a temperature."""
+    from converter.heat.words import TENDER_C
+
+    return TENDER_C
 
 
 def weight_power() -> float:
@@ -80,7 +87,14 @@ def _told(made: Estimate, minutes: float, from_c: float, zone_c: float, clock: f
 
 @lru_cache(maxsize=4096)
 def served(
-    material: str, minutes: float, from_c: float, zone_c: float, *, core_c: float | None, slope: float | None
+    material: str,
+    minutes: float,
+    from_c: float,
+    zone_c: float,
+    *,
+    core_c: float | None,
+    slope: float | None,
+    measured: bool = False,
 ) -> Span | None:
     """Return the time of `minutes` at `from_c` in a zone of `zone_c` [°C] by the model, ``None`` where it refuses.
 
@@ -95,8 +109,9 @@ def served(
         return Span(math.inf, math.inf, math.inf, reason, False)
     try:
         made = estimate(
-            food_class=material, recipe_minutes=minutes, from_c=from_c, zone_c=zone_c, core_c=core_c, slope=slope
-        )
+            food_class=material, recipe_minutes=minutes, from_c=from_c, zone_c=zone_c, core_c=core_c,
+            measured_recently=measured, slope=slope,
+        )  # fmt: skip
         clock = clock_minutes(minutes, from_c=from_c, to_c=zone_c, slope=slope)
     except HeatError:
         return None
@@ -108,7 +123,15 @@ def served(
 
 
 @lru_cache(maxsize=4096)
-def thumb(minutes: float, from_c: float, zone_c: float, *, slope: float | None, material: str | None = None) -> Span:
+def thumb(
+    minutes: float,
+    from_c: float,
+    zone_c: float,
+    *,
+    slope: float | None,
+    material: str | None = None,
+    measured: bool = False,
+) -> Span:
     """Return the time by the plain clock, with its limits for short times.
 
     Of a change over 40 K the part beyond counts half, which is near the
@@ -119,20 +142,23 @@ def thumb(minutes: float, from_c: float, zone_c: float, *, slope: float | None, 
     """
     from converter.heat.clock import clock_minutes
 
+    wide = pad(measured=measured)
     gap = zone_c - from_c
     far = abs(gap) - far_kelvin()
-    whole = min(max(minutes, 0.05), 3 * 1440.0)
     if minutes < short_minutes() and abs(gap) <= NEAR_KELVIN:
-        return Span(0.8 * minutes, minutes, pad() * minutes, f"{minutes:g} min kept: {abs(gap):.0f} °C from the recipe")
+        return Span(0.8 * minutes, minutes, wide * minutes, f"{minutes:g} min kept: {abs(gap):.0f} °C from the recipe")
     if far > 0 and material is not None and short_minutes() <= minutes <= LONGEST_MINUTES:
-        both = served(material, minutes, from_c, zone_c, core_c=None, slope=slope)
+        both = served(material, minutes, from_c, zone_c, core_c=None, slope=slope, measured=measured)
         if both is not None and both.finishes:
             return both
     counted = from_c + gap - math.copysign(_BEYOND * max(far, 0.0), gap)
-    clock = clock_minutes(whole, from_c=from_c, to_c=counted, slope=slope, short_limits=True)
-    early = 0.8 if minutes < short_minutes() else 1.0 / pad()
+    # Whatever a recipe writes: the clock takes 3 s to 3 days and 20 to 550 °C.
+    taken = min(max(minutes, 0.05), 3 * 1440.0)
+    first, last = (min(max(one, 20.0), 550.0) for one in (from_c, counted))
+    clock = minutes / taken * clock_minutes(taken, from_c=first, to_c=last, slope=slope, short_limits=True)
+    early = 0.8 if minutes < short_minutes() else 1.0 / wide
     reason = _words(minutes, from_c, zone_c, clock) + ", a rule of thumb"
-    return Span(early * clock, clock, pad() * clock, reason)
+    return Span(early * clock, clock, wide * clock, reason)
 
 
 @lru_cache(maxsize=4096)

@@ -53,11 +53,18 @@ class Placed:
 
 
 def place(
-    reading: Reading, cooker: Cooker, table: RuleTable, attributes_of: object, *, slope: float | None = None
+    reading: Reading,
+    cooker: Cooker,
+    table: RuleTable,
+    attributes_of: object,
+    *,
+    slope: float | None = None,
+    measured: frozenset[tuple[str, str]] = frozenset(),
 ) -> Placed:
     """Return a placement for each phase. `attributes_of` maps a food class to its attributes.
 
-    `slope` is this cooker's own clock [1/K at 60 minutes]; it moves times and never a limit of safety.
+    `slope` is this cooker's own clock [1/K at 60 minutes]; it moves times and never a limit of safety. `measured`
+    are the places, (zone id, height), that were read with a thermometer within a day: their range is narrower.
     """
     placements: list[Placement] = []
     flags: list[Flag] = []
@@ -74,11 +81,11 @@ def place(
             placement, own = _nearest(phase, facts, cooker, slope)
         else:
             kind = _kind(phase, facts, goes_on=goes_on)
-            placement, own = _by_rule(rule, phase, facts, cooker, kind, slope)
+            placement, own = _by_rule(rule, phase, facts, cooker, kind, slope, measured)
             if not goes_on:
                 unmoved = placement
-                if slope is not None and kind is not RULE_OF_THUMB:
-                    unmoved, _ = _by_rule(rule, phase, facts, cooker, kind, None)
+                if (slope is not None or measured) and kind is not RULE_OF_THUMB:
+                    unmoved, _ = _by_rule(rule, phase, facts, cooker, kind, None, frozenset())
                 advice, more = cores.advice(phase, unmoved, facts, alone=kind is not RULE_OF_THUMB)
                 own += more
                 placement = replace(placement, flag=any(made.level != "note" for made in own), core=advice)
@@ -118,7 +125,13 @@ def _height(move: MoveRule, zone: Zone, phase: Phase) -> str | None:
 
 
 def _by_rule(
-    rule: Rule, phase: Phase, facts: Situation, cooker: Cooker, kind: HeatClass, slope: float | None
+    rule: Rule,
+    phase: Phase,
+    facts: Situation,
+    cooker: Cooker,
+    kind: HeatClass,
+    slope: float | None,
+    measured: frozenset[tuple[str, str]],
 ) -> tuple[Placement, list[Flag]]:
     moves: list[Move] = []
     reasons: list[str] = []
@@ -136,7 +149,8 @@ def _by_rule(
         if oven_c is None and phase.environment == "oven" and (item.shield or zone.kind != item.zones[0]):
             oven_c = _MODERATE_C
         grams = phase.grams[0] if phase.grams else None
-        stay = timing.Stay(facts.minutes, oven_c, zone_c, grams, spent, tuple(legs), kind, core_c, slope)
+        known = not item.shield and (zone.id, "middle" if height in (None, "any") else height) in measured
+        stay = timing.Stay(facts.minutes, oven_c, zone_c, grams, spent, tuple(legs), kind, core_c, slope, known)
         minutes, reason, unfinished = _minutes(item, stay, phase)
         if minutes is not None and facts.minutes is not None and len(rule.moves) > 1:
             span = timing.expected(stay)

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from converter.model import OVENS, PLATES
-from converter.place.cookers import OVEN_HEIGHTS, Cooker, Temperatures, Zone
+from converter.place.cookers import OVEN_HEIGHTS, Cooker, Temperatures, Zone, default_path
 
 if TYPE_CHECKING:
     from converter.heat.clock import SlopePosterior
@@ -75,13 +75,11 @@ class Applied(NamedTuple):
 
 def path_of(cooker: Cooker) -> Path:
     """Return the file that keeps what a cooker has shown; cookers are told apart by their names."""
-    from platformdirs import user_config_dir
-
     name = cooker.name
     if not _PLAIN.fullmatch(name):
         plain = "-".join(re.findall(r"[a-z0-9]+", name.casefold())) or "cooker"
         name = f"{plain}-{zlib.crc32(cooker.name.encode('utf-8', 'replace')):08x}"
-    return Path(user_config_dir("undial", appauthor=False)) / "own" / f"{name}.yaml"
+    return default_path().parent / "own" / f"{name}.yaml"
 
 
 def load(cooker: Cooker) -> OwnRecord:

@@ -22,12 +22,13 @@ _WORDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
         (
             r"(?:just )?(?:below|under) (?:a |the )?(?:boil|simmer)",
             r"without (?:letting it |letting it come to a )?boil\w*",
-            r"(?:not|never|n't) (?:allow|let)? ?(?:it |the \w+ )?(?:to )?(?:come to (?:a |the )?)?boil\b",
+            r"(?:not|never|n't) (?:allow|let)? ?(?:it |the \w+ )?(?:to )?(?:come to (?:a |the )?)?boil(?:ing)?\b",
         ),
     ),
     "tender": (
-        ("tender", "soft", "falls", "fall ", "cooked through", "shred"),
-        (r"tender\b", r"soft\b", r"falls? (?:off|apart)\b", r"cooked through\b", r"shreds?\b"),
+        ("tender", "soft", "falls", "fall ", "cooked through", "shred", "mush"),
+        (r"tender\b", r"soft\b", r"falls? (?:off|apart)\b", r"cooked through\b", r"shreds?\b",
+         r"mush\w*"),
     ),
     "soft": (
         ("soft", "transl", "transp", "wilt", "limp", "clear"),

@@ -53,7 +53,8 @@ class Stay:
     The recipe's minutes and °C, the zone's °C, the weight [g], the share of
     the cooking done by the stays before and those stays themselves, (°C,
     minutes) each; ``kind`` is how the model serves the food, ``core_c`` the
-    recipe's own core temperature, ``slope`` this cooker's own clock [1/K].
+    recipe's own core temperature, ``slope`` this cooker's own clock [1/K];
+    ``measured`` says that the zone was read with a thermometer within a day.
     """
 
     minutes: Range | None
@@ -65,6 +66,7 @@ class Stay:
     kind: HeatClass = RULE_OF_THUMB
     core_c: float | None = None
     slope: float | None = None
+    measured: bool = False
 
 
 def whole(minutes: float, *, up: bool | None) -> float:
@@ -111,8 +113,9 @@ def _thumb(stay: Stay, minutes: float) -> estimates.Span:
         early = 0.8 if minutes < estimates.short_minutes() else 1.0 / pad
         return estimates.Span(early * minutes, minutes, pad * minutes, f"{minutes:g} min as written, no heat given")
     return estimates.thumb(
-        minutes, float(round(oven_c)), float(round(stay.zone_c)), slope=stay.slope, material=stay.kind.material
-    )
+        minutes, float(round(oven_c)), float(round(stay.zone_c)), slope=stay.slope, material=stay.kind.material,
+        measured=stay.measured,
+    )  # fmt: skip
 
 
 def _model(stay: Stay, minutes: float) -> estimates.Span | None:
@@ -120,7 +123,7 @@ def _model(stay: Stay, minutes: float) -> estimates.Span | None:
         return None
     made = estimates.served(
         stay.kind.material, minutes, float(round(stay.oven_c)), float(round(stay.zone_c)),
-        core_c=stay.core_c, slope=stay.slope,
+        core_c=stay.core_c, slope=stay.slope, measured=stay.measured,
     )  # fmt: skip
     if made is not None and made.finishes and stay.kind.serve == "probe":
         said = f", by the late side {made.later:.0f}" if made.later - made.expect >= 0.5 else ""

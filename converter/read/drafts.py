@@ -90,7 +90,8 @@ class Draft:
         self.lid = _lid(words)
         boil = BOIL.search(words)
         if boil:
-            self.boil = "below" if boil.group("under") else "simmer" if boil.group("k") == "simmer" else "boil"
+            under = boil.group("under") or boil.group("not")
+            self.boil = "below" if under else "simmer" if boil.group("k") == "simmer" else "boil"
         self.attended = bool(_ATTENDED.search(words))
         self.hold = ("warm" in words or "hot" in words) and bool(_HOLD.search(words))
 

@@ -189,10 +189,16 @@ class _Scan:
             return False
         if self.sub:
             ended = before in _ENDS_SUB or (before == "and" and n > self.first and self.lowers[n - 1] == ",")
+            ended = ended or (before == "and" and word.kind == "heat" and self._over_heat(hit))
             if not ended and not (before == "and" and word.kind == "act" and word.key in _STRONG):
                 return False
             self.sub = ""
         return not (before == "," and word.kind == "heat" and not word.general and self._listed(hit))
+
+    def _over_heat(self, hit: Hit) -> bool:
+        """Tell "... and heat over a low flame" from "... and simmering"."""
+        after = self.lowers[hit.last : hit.last + 1]
+        return hit.word.form == "base" and after in (["over"], ["on"], ["through"], ["gently"], ["until"])
 
     def _listed(self, hit: Hit) -> bool:
         """Tell a word in a list of things ("oil, brown, ...") by the comma that follows at once."""

@@ -23,6 +23,7 @@ _PASSING = frozenset((
     "water", "salt", "spices", "herbs", "oil", "fat", "butter", "sugar", "flour", "raising-agent", "gelling",
     "yeast", "condiment", "juice", "wine", "egg", "milk", "cream",
 ))  # fmt: skip
+_DRY = frozenset(("fry", "saute", "brown", "sear", "sweat", "toast", "shallow-fry", "deep-fry", "melt"))
 # In a pan the first of these that is in it decides how the pan is treated.
 _WET_ORDER = (
     "kidney-bean", "pulse", "pasta", "noodles", "rice", "dumplings", "grain", "oats", "jam", "caramel", "custard",
@@ -118,7 +119,8 @@ class Namer:
         """Return the names for one phase."""
         words = " ".join(opened.words)
         hits = find(words, 0, len(words))
-        if not hits or all(hit.food in _PASSING for hit in hits):
+        aromatic = opened.method in _DRY and any(hit.food == "spices" for hit in hits)
+        if not aromatic and all(hit.food in _PASSING for hit in hits):
             hits = self._before(opened) + hits
         main = self._oven(opened, words, hits) if opened.environment in ("oven", "grill") else self._hob(opened, hits)
         classes = tuple(dict.fromkeys(hit.food for hit in hits))
@@ -231,7 +233,7 @@ class Namer:
         return food
 
     def _hob(self, opened: Open, hits: list[FoodHit]) -> str | None:
-        dry = opened.method in ("fry", "saute", "brown", "sear", "sweat", "toast", "shallow-fry", "deep-fry", "melt")
+        dry = opened.method in _DRY
         dish = self.dish
         if not dry and dish in _POT_DISHES:
             starch = any(hit.food in ("pasta", "noodles", "rice") for hit in hits)
@@ -241,7 +243,7 @@ class Namer:
             return dish
         found = [hit.food for hit in hits]
         if dry:
-            kept = [food for food in found if food not in _PASSING]
+            kept = [food for food in found if food not in _PASSING] or [food for food in found if food == "spices"]
             return kept[0] if kept else (found[0] if found else None)
         ranked = sorted((food for food in found if food in _RANK), key=_RANK.__getitem__)
         if ranked:

@@ -50,6 +50,8 @@ def on_out(state: State, draft: Draft) -> None:
     from_heat = cue.FROM_HEAT.search(words)
     if current is not None and current.environment == "oven" and not current.done and cook_time(draft) is not None:
         state.take(current, draft)
+    if current is None and draft.has("out") and cook_time(draft) is not None:
+        _tell_oven(state, draft)
     if not from_heat and cue.COVERS.search(words) and cue.LID_TAKEN.match(words):
         if draft.lid == "off":
             set_lid(state, draft, "off")
@@ -70,6 +72,17 @@ def on_out(state: State, draft: Draft) -> None:
     elif not cue.FROM_PAN.search(words) or "half" not in words:
         state.close()
     state.pending_lid = None
+
+
+def _tell_oven(state: State, draft: Draft) -> None:
+    """Give "take it out of the oven after 15 minutes" to what has been in there meanwhile."""
+    phase = next((p for p in reversed(state.phases) if p.environment == "oven"), None)
+    if phase is not None and phase.seconds is None and "oven" in draft.words:
+        phase.seconds, phase.weak = cook_time(draft), False
+        phase.step, phase.start, phase.end = draft.step, draft.start, draft.end
+        phase.drafts.append(draft)
+        state.phases.remove(phase)
+        state.phases.append(phase)
 
 
 def on_off(state: State, draft: Draft) -> None:
@@ -134,7 +147,8 @@ def on_begin(state: State, draft: Draft) -> None:
     elif draft.has("grill") and not state.on("none"):
         under_grill(state, draft)
     elif state.on_stove(draft):
-        event(state, draft, "", "hob", weak=True)
+        if not (state.others and state.others[-1][1] == "off" and state.others[-1][0].sentence == draft.sentence):
+            event(state, draft, "", "hob", weak=True)
     elif cue.LEFT_TO_REST.search(words):
         state.pending_lid = None
         if state.on("hob") and cue.STEEP.search(words):

@@ -88,6 +88,8 @@ HOT_ADDED = re.compile(
     r"(?:boiling|hot|simmering)\b"
 )
 NOT_TEMPERED = re.compile(r"\b(?:eggs?|yolks?|roux|chocolate|custard|mixture)\b")
+# "When the onion is soft, add ...": the stretch before had an end.
+WHEN_DONE = re.compile(r"\W*(?:when|once|as soon as)\W+(?:the|they|it|all)\b[^,;.]*\b(?:is|are|has|have|turns?|begins?|starts?)\b")
 COULD = re.compile(r"\b(?:can|may|could|might) (?:also )?be\b")
 OR = re.compile(r"\bor\b")
 FAT_ADDED = re.compile(
@@ -106,7 +108,7 @@ HEATED_WITH = re.compile(
     r"\boil\b[^.;]{0,20}\bwith\b(?! (?:an?|the lid|the oil|the butter|butter|oil|ghee|some oil|medium|high|low)\b)"
 )
 SOME_OTHER = re.compile(
-    r"\bto (?:the |this |your )?(?!pan|pot|skillet|wok|hot|oil|butter|ghee|fat|a boil|boil|heated|sizzling)\w+"
+    r"\bto (?:the |this |your )?(?!pan|pot|skillet|wok|hot|oil|butter|ghee|fat|a boil|boil|heated|sizzling|make|cover|coat|form|fill)\w+"
 )
 OWN_GRIDDLE = re.compile(r"\bgrill[- ]pan|griddle")
 UNTIL_MELTED = re.compile(r"\b(?:until|till)\b[^.;]{0,40}\bmelt(?:s|ed)?\b")
@@ -124,7 +126,7 @@ OIL_ONLY = re.compile(
     r"|^\W*(?:\w+ly )?(?:pre-?)?heat\w*\W+(?:up )?(?:an?|the|your|another)\W+(?:(?!in\b|of\b|with\b)[\w-]+\W+){0,6}?"
     r"(?:pan|skillet|wok|griddle|frypan|tawa)\b"
     r"|^\W*(?:\w+ly )?(?:pre-?)?heat\w*\W+(?:up )?(?:(?!in\b|with\b|and\b)[\w-]+\W+){0,6}?"
-    r"(?:oil|ghee|lard|dripping|shortening)\b"
+    r"(?:oil|ghee|lard|dripping|shortening|kibbeh)\b"
     r"(?! (?:mixture|and|with))"
 )
 WATER_BOILED = re.compile(

@@ -59,7 +59,7 @@ def _only_preheats(state: State, draft: Draft) -> bool:
         return True
     if draft.head.word.key == "begin" and cue.FAT_LEFT.match(words):
         return True
-    if plain_water(words) and cook_time(draft) is None:
+    if draft.method != "melt" and plain_water(words) and cook_time(draft) is None:
         water(state, draft)
         return True
     return False

@@ -34,9 +34,18 @@ def event(
         phase = _hob(state, draft, method, weak=weak)
     else:
         phase = _apart(state, draft, method, environment, weak=weak)
-    if general and not (settled and phase is before):
+    if general and not (settled and phase is before) and not _in_fat(phase, draft):
         phase.general = True
     return phase
+
+
+def _in_fat(phase: Open, draft: Draft) -> bool:
+    """Tell "cook the onions in a little oil", which is frying."""
+    plain = phase.environment == "hob" and phase.method in ("", "fry") and not phase.wet
+    if not plain or draft.boil or not cue.IN_FAT.search(draft.words):
+        return False
+    phase.method = "fry"
+    return True
 
 
 def _apart(state: State, draft: Draft, method: str, environment: str, *, weak: bool) -> Open:
@@ -177,8 +186,10 @@ def _same_stretch(state: State, current: Open, draft: Draft, method: str) -> boo
         return True
     if not method and state.pan.wet and state.added and was == "dry" and cook_time(draft) is not None:
         return False
+    if current.weak and _liquid_came(state, current, draft, was, now):
+        return False
     if current.weak and not current.done:
-        return not _liquid_came(state, current, draft, was, now)
+        return True
     if method == "melt":
         return current.method == "melt" or draft.head.word.key == "begin"
     if current.method == "melt":
@@ -188,6 +199,12 @@ def _same_stretch(state: State, current: Open, draft: Draft, method: str) -> boo
     if other_heat and (current.done or (state.added and current.method and not current.boiling)):
         return False
     if heat and current.heat is None and state.added and current.method == "boil" and not current.boiling:
+        return False
+    if heat in ("low", "very-low") and current.heat is None and state.added and was == "dry":
+        return False
+    if method == "warm" and current.done and state.added and not current.fat_only:
+        return False
+    if method == "boil" and not was and state.added and current.seconds is not None:
         return False
     if now and was and now != was and not (current.weak or (current.general and not current.signed)):
         return now == "reduce" and was == "wet" and cook_time(draft) is None and current.seconds is None
@@ -231,6 +248,7 @@ def _another_pot(current: Open, draft: Draft, method: str) -> bool:
         and current.seconds is not None
         and draft.sign is not None
         and draft.sentence != current.drafts[-1].sentence
+        and bool(cue.OTHER_FOOD.match(draft.after_verb))
     )
 
 

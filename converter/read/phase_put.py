@@ -174,6 +174,7 @@ def _add_on_hob(state: State, draft: Draft) -> None:
         state.close()
     else:
         state.added = True
+        current.signed = current.signed or cue.WHEN_DONE.match(words) is not None
         heat = heat_word(draft)
         other_heat = heat is not None and current.heat is not None and heat != current.heat and current.done
         if other_heat or cook_time(draft) is not None or (draft.sign is not None and current.signed):

@@ -135,7 +135,7 @@ _CHANGE = re.compile(
     r"(?:\s+to\s+\x01+|\s+a\s+(?:little|bit))?"
 )
 BOIL = re.compile(
-    r"\bto\s+(?P<under>(?:just\s+|almost\s+)?(?:below|under|short of|near)\s+)?(?:an?\s+|the\s+)?"
+    r"(?P<not>\bnot\s+)?\bto\s+(?P<under>(?:just\s+|almost\s+)?(?:below|under|short of|near)\s+)?(?:an?\s+|the\s+)?"
     r"(?:(?:rolling|full|hard|rapid|gentle|slow|slight|quick|good|brisk|fast|low|vigorous|"
     r"strong|light|rapidly|bare|steady)[\s,]+)*(?P<k>boil|boiling(?:\s+point)?|simmer)\b"
 )

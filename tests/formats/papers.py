@@ -97,20 +97,28 @@ Placed = tuple[float, float, float, str]
 """Left, base line, size [points], words."""
 
 
-def pdf(pages: list[list[Placed]], *, bold: str = "Helvetica-Bold") -> bytes:
-    """A PDF in the built-in typeface, whose words are drawn in the order given."""
+def pdf(pages: list[list[Placed]], *, corner: int = 0, sideways: bool = False) -> bytes:
+    """A PDF in a built-in typeface, whose words are drawn in the order given.
+
+    `corner` moves the lower left corner of the page; `sideways` sets the page
+    turned a quarter, as a printer does.
+    """
     objects: list[bytes] = [b"", b""]
     kids = []
     for page in pages:
         drawn = []
         for left, base, size, words in page:
             raw = words.encode("cp1252").replace(b"\\", b"\\\\").replace(b"(", b"\\(").replace(b")", b"\\)")
-            drawn.append(b"BT /F1 %g Tf %g %g Td (%s) Tj ET" % (size, left, base, raw))
+            at = (595 - base, left) if sideways else (left, base)
+            matrix = b"0 1 -1 0" if sideways else b"1 0 0 1"
+            place = (matrix, at[0] + corner, at[1] + corner)
+            drawn.append(b"BT /F1 %g Tf %s %g %g Tm (%s) Tj ET" % (size, *place, raw))
         stream = zlib.compress(b"\n".join(drawn))
         objects.append(b"<</Length %d/Filter/FlateDecode>>stream\n%s\nendstream" % (len(stream), stream))
         objects.append(
-            b"<</Type/Page/Parent 2 0 R/MediaBox[0 0 595 842]/Contents %d 0 R/Resources<</Font<</F1"
-            b"<</Type/Font/Subtype/Type1/BaseFont/Helvetica/Encoding/WinAnsiEncoding>>>>>>>>" % len(objects)
+            b"<</Type/Page/Parent 2 0 R/MediaBox[%d %d %d %d]/Rotate %d/Contents %d 0 R/Resources<</Font<</F1"
+            b"<</Type/Font/Subtype/Type1/BaseFont/Helvetica/Encoding/WinAnsiEncoding>>>>>>>>"
+            % (corner, corner, 595 + corner, 842 + corner, 90 if sideways else 0, len(objects))
         )
         kids.append(b"%d 0 R" % len(objects))
     objects[0] = b"<</Type/Catalog/Pages 2 0 R>>"

@@ -79,6 +79,26 @@ def test_a_table_of_amounts_is_read_across() -> None:
     assert read([page])[0][1] == [" ".join(row) for row in rows]
 
 
+@pytest.mark.parametrize(("corner", "sideways"), [(0, False), (300, False), (-200, True), (0, True)])
+def test_pages_set_off_the_corner_or_sideways(corner: int, sideways: bool) -> None:
+    page = [(50.0, 578.0 if sideways else 825.0, 8.0, "Parish cook book"), (50.0, 530.0, 16.0, papers.TITLE)]
+    page += papers.column(GOODS, 50, 500) + papers.column(STEPS, 300, 500)
+    found = read_bytes(papers.pdf([page], corner=corner, sideways=sideways), "a.pdf")
+    assert parts(found.recipes[0][1]) == WHOLE
+    assert "Parish" not in found.recipes[0][1]
+
+
+def test_fractions_of_small_raised_figures_stand_off_the_whole_number() -> None:
+    page = [(50.0, 770.0, 16.0, "Tart"), (50.0, 742.0, 10.0, "Ingredients")]
+    for base, before in ((728.0, "1"), (715.0, "")):
+        after = 50.0 + (5.6 if before else 0)
+        page += [(50.0, base, 10.0, before)] if before else []
+        page += [(after, base + 3.3, 6.0, "1"), (after + 3.4, base, 10.0, "/"), (after + 6.2, base, 6.0, "2")]
+        page.append((after + 14.0, base, 10.0, "cups milk"))
+    page += papers.column(STEPS, 50, 690)
+    assert read([page])[0][1] == ["1 1/2 cups milk", "1/2 cups milk"]
+
+
 def test_a_word_cut_at_the_end_of_a_line_is_made_whole() -> None:
     lines = ["Method", "1. Put the barley into the deep earthen-", "ware dish and add the butter, then bake it for"]
     lines.append("20 minutes.")

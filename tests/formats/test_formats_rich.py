@@ -22,7 +22,8 @@ def parts(text: str) -> tuple[str, list[str], list[str]]:
 
 def rtf(body: str) -> bytes:
     signs = "".join(sign if ord(sign) < 128 else f"\\u{ord(sign)}?" for sign in body)
-    return ("{\\rtf1\\ansi\\ansicpg1252{\\header Kitchen book\\par}{\\info{\\title Secret}}" + signs + "}").encode("ascii")
+    head = "{\\rtf1\\ansi\\ansicpg1252{\\header Kitchen book\\par}{\\info{\\title Secret}}"
+    return f"{head}{signs}}}".encode("ascii")
 
 
 def lines(*texts: str) -> str:
@@ -40,13 +41,15 @@ def test_rtf_lists_and_signs() -> None:
 
 
 def test_a_row_of_an_rtf_table_is_one_line() -> None:
-    rows = "".join(f"\\trowd\\intbl {one}\\cell {two}\\cell\\row\n" for one, two in (("200 g", "barley"), ("½ tsp", "salt")))
+    cells = (("200 g", "barley"), ("½ tsp", "salt"))
+    rows = "".join(f"\\trowd\\intbl {one}\\cell {two}\\cell\\row\n" for one, two in cells)
     body = lines(papers.TITLE, "Ingredients") + rows + lines("Method", *papers.STEPS)
     assert parts(read_bytes(rtf(body), "a.rtf").recipes[0][1])[1] == ["200 g barley", "½ tsp salt"]
 
 
 def test_pages_of_an_rtf_part_recipes() -> None:
-    cards = [lines(title, *goods, *steps) for title, goods, steps in ((papers.TITLE, papers.GOODS, papers.STEPS), papers.OTHER)]
+    both = ((papers.TITLE, papers.GOODS, papers.STEPS), papers.OTHER)
+    cards = [lines(title, *goods, *steps) for title, goods, steps in both]
     assert [title for title, _ in read_bytes(rtf("\\page ".join(cards)), "a.rtf").recipes] == [papers.TITLE, "Plum Pot"]
 
 
@@ -108,7 +111,8 @@ def test_word_97_text_in_pieces_of_both_widths() -> None:
 
 
 def test_word_97_fields_cells_and_breaks() -> None:
-    card = f"Tart\rIngredients\r200 g\x07barley\x07\x07½ tsp\x07salt\x07\x07Method\r\x13 HYPERLINK x \x14{papers.STEPS[0]}\x15\r"
+    card = "Tart\rIngredients\r200 g\x07barley\x07\x07½ tsp\x07salt\x07\x07Method\r"
+    card += f"\x13 HYPERLINK x \x14{papers.STEPS[0]}\x15\r"
     card += "Bake for\x1f 20 minutes.\x0bServe.\r"
     made = parts(read_bytes(word97([(card, True)]), "a.doc").recipes[0][1])
     assert made == ("Tart", ["200 g barley", "½ tsp salt"], [papers.STEPS[0], "Bake for 20 minutes.", "Serve."])

@@ -243,6 +243,15 @@ def test_a_low_core_is_held_against_the_published_kill_and_no_caution_goes() -> 
         assert notes.get("kill-reached", "note") == notes.get("kill-not-reached", "note") == "note"
 
 
+def test_no_kill_is_told_of_lamb_of_a_rolled_joint_and_of_game_birds_as_of_beef() -> None:
+    until = "at 200°C until the internal temperature reaches 55°C."
+    for line, of in (("Roast the gigot", "2 kg gigot"), ("Roast the rolled rib of beef", "2 kg rolled rib of beef")):
+        assert flags(converted(f"{line} {until}", of=of), "kill-reached", "kill-not-reached") == [], of
+    game = core(converted(f"Roast the pheasant {until}", of="1 pheasant"))
+    assert game.safe_c == limits()["poultry-core"].value
+    assert game.core_c == game.pull_c == 55
+
+
 def test_no_kill_is_told_of_poultry_or_without_a_named_core() -> None:
     bird = converted(
         "Roast the whole chicken at 200°C until the internal temperature reaches 65°C.", of="1.8 kg whole chicken"

@@ -291,7 +291,9 @@ LIKELY = st.builds(
     st.sampled_from(FOUR.zones), st.sampled_from(HEIGHTS[:-1]), st.floats(-60, 60), st.integers(0, 100),
 )  # fmt: skip
 LOGS = st.builds(
-    lambda minutes, share, dial, zone: log_of(minutes=minutes, took=round(minutes * share, 2), dial_c=dial, zone_c=zone),
+    lambda minutes, share, dial_c, zone_c: log_of(
+        minutes=minutes, took=round(minutes * share, 2), dial_c=dial_c, zone_c=zone_c
+    ),
     st.integers(1, 400), st.floats(0.11, 9.9), st.integers(60, 300), st.integers(60, 300),
 )  # fmt: skip
 
@@ -311,7 +313,9 @@ def test_any_readings_and_logs_give_a_cooker_that_a_profile_could_be(
     assert slope is None or 0.003 <= slope <= 0.025
     assert all("\n" not in remark for remark in remarks)
     assert own_file.parse(own_file.dump(record), "x", cooker="four-oven") == record
-    assert apply(made, TODAY, record=dataclasses.replace(record, cooked=())).cooker.zones == pytest.approx(made.zones)
+    again = apply(made, TODAY, record=dataclasses.replace(record, cooked=())).cooker
+    for once, twice in zip(made.zones, again.zones, strict=True):
+        assert dict(twice.celsius) == pytest.approx(dict(once.celsius))
 
 
 YAMLISH = st.recursive(
@@ -421,6 +425,17 @@ def test_a_stale_reading_is_said_beside_the_recipe(run: Any) -> None:
     assert "not used" not in run("convert", "lamb.txt", "--diagnostics", "none").stderr
 
 
+def test_a_record_that_cannot_be_used_stops_a_conversion_with_file_and_line(run: Any) -> None:
+    path = own_cooker.path_of(FOUR)
+    path.parent.mkdir(parents=True)
+    path.write_text("cooker: four-oven\nreadings:\n  - {zone: low-oven}\n", encoding="utf-8")
+    for words in (("convert", "lamb.txt"), ("cooker", "readings"), ("cooker", "evidence"), ("heat", "lamb")):
+        made = run(*words)
+        assert made.exit_code == 2, words
+        assert made.stdout == ""
+        assert f"{path}:3: the key 'height' is missing" in made.stderr
+
+
 def test_readings_are_listed_with_those_in_use(run: Any) -> None:
     run("cooker", "reading", "low oven", "middle", "225F")
     run("cooker", "reading", "low-oven", "middle", "118", "--date", "2020-01-31")
@@ -428,6 +443,22 @@ def test_readings_are_listed_with_those_in_use(run: Any) -> None:
     assert [("in use" in line) for line in lines[1:]] == [True, False]
     assert "107.2 °C" in lines[1]
     assert "Removed: low-oven, middle, 118 °C" in run("cooker", "readings", "--undo").stdout
+
+
+def test_a_dish_that_the_clock_is_not_for_is_kept_and_said(run: Any) -> None:
+    words = ("--zone", "low-oven", "--dial", "150", "--minutes", "180", "--took", "240")
+    assert "other signs" in run("cooker", "took", "brisket", *words).stderr
+    assert "other signs" not in run("cooker", "took", "roast beef", *words).stderr
+
+
+def test_show_says_what_the_thermometer_said(run: Any) -> None:
+    before = run("cooker", "show").stdout
+    run("cooker", "reading", "low-oven", "middle", "108")
+    after = run("cooker", "show")
+    assert "roof 115 · high 113 · middle 108 · low 105 · floor 103 °C" in after.stdout
+    assert after.stdout.count("by your thermometer; the profile says 115 °C") == 1
+    assert "by your thermometer" not in before
+    assert after.stderr == ""
 
 
 def test_evidence_shows_prior_posterior_count_and_the_surprise(run: Any) -> None:

@@ -79,7 +79,7 @@ def test_no_weight_from_a_count_or_a_dry_volume(line: str) -> None:
         ("500 g lean minced lamb", "lean minced lamb", "mince", ("minced",)),
         ("400 g ground turkey", "ground turkey", "poultry-mince", ("minced",)),
         ("1 tsp ground cumin", "ground cumin", "spices", ()),
-        ("2 cloves of garlic, minced", "garlic", "spices", ("chopped",)),
+        ("2 cloves of garlic, minced", "garlic", "spices", ()),
         ("1 tin kidney beans, drained", "kidney beans", "kidney-bean", ("tinned",)),
         ("200 g dried kidney beans", "dried kidney beans", "kidney-bean", ("dried",)),
         ("1 shoulder of lamb, bone in", "shoulder of lamb", "lamb-tough", ("bone-in",)),

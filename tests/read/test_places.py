@@ -25,7 +25,7 @@ def masked(text: str) -> str:
         ("bake in a very slow oven", "oven", "very slow", None),
         ("bake in the centre of the oven", "oven", None, "middle"),
         ("bake near the top of a hot oven", "oven", "hot", "high"),
-        ("bake on the bottom shelf of the oven", "oven", None, "floor"),
+        ("bake on the bottom shelf of the oven", "oven", None, "low"),
         ("bake on the middle shelf", "rack", None, "middle"),
         ("take it from the oven", "out", None, None),
         ("brown it under a hot grill", "grill", "high", None),
