@@ -134,7 +134,7 @@ def answer(
         )  # fmt: skip
     made = predict(dish, stays, title=question.food.words, times=times)
     if slope is not None:  # a cooker's own clock must not talk a caution away
-        usual = predict(dish, stays, title=question.food.words)
+        usual = predict(dish, stays, title=question.food.words, times=_times(dish, stays, measured_recently, None))
         made = replace(made, danger_minutes=max(made.danger_minutes, usual.danger_minutes))
     return Answer(made, tuple(remarks))
 

@@ -73,7 +73,7 @@ class Planned:
 
 @dataclass(frozen=True, slots=True)
 class Prediction:
-    """Times, and where the body is known its curve, the rise at rest [K, minutes] and minutes from 5 to 60 °C if slow."""
+    """Times, and where the body is known its curve, the rise at rest [K, minutes], minutes from 5 to 60 °C if slow."""
 
     times: Estimate
     curve: Curve | None = None

@@ -7,6 +7,8 @@ here uses a cooker's own clock: `advice` takes the stays as they are without it.
 
 from __future__ import annotations
 
+from math import ceil
+
 from converter.model import CoreAdvice, Flag, Phase, Placement, Range
 from converter.place.curves import Drawn, Roast, draw, roast
 from converter.place.estimates import soft_c
@@ -133,12 +135,12 @@ def _flags(phase: Phase, placement: Placement, drawn: Drawn, made: CoreAdvice) -
         low_c, high_c = value("doses.zone_low"), value("doses.zone_high")
         hours = minutes_between(drawn.slow, low_c=low_c, high_c=high_c) / 60.0
         if hours > slow_limit().hours:
-            words |= {"hours": f"{round(2 * hours) / 2:g}", "limit": f"{slow_limit().hours:g}"}
+            words |= {"hours": f"{ceil(2 * hours) / 2:g}", "limit": f"{slow_limit().hours:g}"}
             found.append(flag("slow-core", phase, words))
     whole_beef = (phase.food_class or "").startswith("beef-") and not {"rolled", "stuffed", "minced"} & {*phase.forms}
     if whole_beef and made.named and made.pull_c < made.safe_c - 0.6:
-        # No more is counted on than the rise that is told: out of a hot oven the model lets a core rise too far.
-        rested = drawn.rested._replace(core_c=drawn.rested.core_c.clip(max=made.core_c))
+        # Only the least published rise is counted on: out of a hot oven the model lets a core rise too far.
+        rested = drawn.rested._replace(core_c=drawn.rested.core_c.clip(max=made.pull_c + RISE_KELVIN[0]))
         sum_of_kill = lethality(rested, of="beef")
         name = "kill-reached" if sum_of_kill.enough else "kill-not-reached"
         words |= {"core": f"{made.pull_c:.0f}", "share": f"{min(sum_of_kill.logs, 6.5):.1f}"}

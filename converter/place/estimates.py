@@ -202,8 +202,10 @@ def by_weight(material: str, grams: float, zone_c: float, *, core_c: float | Non
     """
     from converter.heat.errors import HeatError
     from converter.heat.weight import JOINTS, minutes_from_weight
+    from converter.heat.words import TENDER_CLASSES
 
-    if material not in JOINTS:
+    soft = material in TENDER_CLASSES and core_c is not None and core_c >= soft_c()
+    if material not in JOINTS or soft:
         return None
     try:
         made = minutes_from_weight(food_class=material, grams=grams, zone_c=zone_c, core_c=core_c)

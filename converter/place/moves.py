@@ -175,10 +175,11 @@ def _by_rule(
         )
     flags = _flags(rule, phase, facts, moves)
     # A cake that set in a hot start comes through in the low oven all the same: the skewer tells (common practice).
-    if unfinished and (len(moves) == 1 or kind.end is not None):
+    # Under foil or a lid the surface does not dry and loses less than is computed.
+    if unfinished and not moves[-1].cover and (len(moves) == 1 or kind.end is not None):
         flags.append(flag("will-not-finish", phase, {"zone": moves[-1].label, "reason": unfinished}))
     if unfinished:
-        reasons.append(unfinished)
+        reasons.append(f"{unfinished}, were it not covered" if moves[-1].cover else unfinished)
     marked = any(f.level != "note" for f in flags)
     why, choices = rule.why, rule.choices
     return Placement(phase.number, tuple(moves), marked, rule.id, why, choices, reasons=tuple(reasons)), flags

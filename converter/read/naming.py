@@ -232,6 +232,16 @@ class Namer:
                 return food.replace("pieces", "joint")
         return food
 
+    def _aromatics_first(self, opened: Open) -> bool:
+        """Tell "fry the garlic in oil; add the tomatoes": only the garlic fries, what is added starts something new."""
+        first = opened.drafts[0]
+        if opened.seconds is not None or opened.signed or first.act != "heat":
+            return False
+        if sum(draft.act in ("heat", "begin") for draft in opened.drafts) > 1:
+            return False
+        own = [hit.food for hit in find(first.words, 0, len(first.words))]
+        return "spices" in own and all(food in _PASSING for food in own)
+
     def _hob(self, opened: Open, hits: list[FoodHit]) -> str | None:
         dry = opened.method in _DRY
         dish = self.dish
@@ -243,6 +253,8 @@ class Namer:
             return dish
         found = [hit.food for hit in hits]
         if dry:
+            if self._aromatics_first(opened):
+                return "spices"
             kept = [food for food in found if food not in _PASSING] or [food for food in found if food == "spices"]
             return kept[0] if kept else (found[0] if found else None)
         ranked = sorted((food for food in found if food in _RANK), key=_RANK.__getitem__)

@@ -187,7 +187,11 @@ class State:
     def on_stove(self, draft: Draft) -> bool:
         """Tell whether the clause has its food on the hob; bare "on high" belongs to grill or appliance in use."""
         apart = self.on("grill") or self.on("none") or (self.current is None and self.device in CLOSED)
-        return any(place.kind == "hob" and (place.noun or not apart) for place in draft.places)
+        at = draft.start
+        return any(
+            place.kind == "hob" and (place.noun or not apart or draft.words.startswith("over", place.span.start - at))
+            for place in draft.places
+        )
 
     def fire(self) -> tuple[str, str]:
         """Return method and environment of what burns: smoker, barbecue or the grill of the cooker."""
