@@ -33,6 +33,9 @@ from converter.place import estimates
 from converter.place.heat_classes import RULE_OF_THUMB, HeatClass
 
 FIRST_SHARE = 0.75
+# Minutes up to which a cook counts in this unit.
+_TENS_TO = 180.0
+_UNITS = ((20.0, 1.0), (100.0, 5.0), (_TENS_TO, 10.0), (math.inf, 15.0))
 JOINT_GRAMS = 1500.0
 # The end of a hot start, where its own time is not told by the model (common practice, no source).
 _REST_PAD = 1.3
@@ -70,14 +73,14 @@ class Stay:
 
 
 def whole(minutes: float, *, up: bool | None) -> float:
-    """Round as a cook would: whole minutes to 20, fives to 70, quarter hours above.
+    """Round as a cook would: whole minutes to 20, fives to 100, tens to three hours, quarter hours above.
 
     `up` True rounds up, False down, ``None`` to the nearest; at least 1, or
     half minutes below 2.
     """
     if minutes < 2:
         return max(0.5, math.ceil(minutes * 2 - 1e-9) / 2 if up else math.floor(minutes * 2 + 1e-9) / 2 or 0.5)
-    unit = 1.0 if minutes <= 20 else (5.0 if minutes <= 70 else 15.0)
+    unit = next(unit for end, unit in _UNITS if minutes <= end)
     steps = minutes / unit
     turned = math.ceil(steps - 1e-6) if up else (math.floor(steps + 1e-6) if up is False else math.floor(steps + 0.5))
     return max(1.0, turned * unit)
@@ -86,11 +89,12 @@ def whole(minutes: float, *, up: bool | None) -> float:
 def rounded(low: float, high: float, *, look: float, own: bool = False, padded: bool = True) -> Minutes:
     """Return the stay in whole kitchen minutes; the high end never below the low one.
 
-    A padded high end is rounded up, the recipe's own to the nearest.
+    A padded high end is rounded up to an hour, all else to the nearest.
     """
     first = whole(low, up=None)
-    last = max(whole(high, up=True if padded and high - low >= 0.15 * high else None), first)
-    if last > 70 and first >= 45:
+    up = True if padded and high - low >= 0.15 * high and high <= 60 else None
+    last = max(whole(high, up=up), first)
+    if last > _TENS_TO:
         first = min(15.0 * math.floor(first / 15 + 0.5), last)
     seen = min(whole(look, up=False), first)
     return Minutes(first, last, seen, own)

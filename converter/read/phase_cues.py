@@ -108,8 +108,9 @@ HEATED_WITH = re.compile(
     r"\boil\b[^.;]{0,20}\bwith\b(?! (?:an?|the lid|the oil|the butter|butter|oil|ghee|some oil|medium|high|low)\b)"
 )
 SOME_OTHER = re.compile(
-    r"\bto (?:the |this |your )?(?!pan|pot|skillet|wok|hot|oil|butter|ghee|fat|a boil|boil|heated|sizzling|make|cover|coat|form|fill)\w+"
+    r"\bto (?:the |this |your )(?!pan|pot|skillet|wok|hot|oil|butter|ghee|fat|a boil|boil|heated|sizzling|make|cover|coat|form|fill)\w+"
 )
+OVENPROOF = re.compile(r"\boven-?\s?(?:proof|safe)\b|\b(?:baking (?:sheet|tray|pan|tin)|sheet pan)\b")
 OWN_GRIDDLE = re.compile(r"\bgrill[- ]pan|griddle")
 UNTIL_MELTED = re.compile(r"\b(?:until|till)\b[^.;]{0,40}\bmelt(?:s|ed)?\b")
 UNTIL_REDUCED = re.compile(r"\b(?:until|till)\b[^.;]{0,40}\breduc(?:ed|es)\b")

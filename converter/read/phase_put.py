@@ -6,9 +6,10 @@ from converter.read import phase_cues as cue
 from converter.read.clauses import Draft
 from converter.read.phase_join import event
 from converter.read.phase_lids import set_lid
-from converter.read.phase_settings import boil
+from converter.read.phase_settings import boil, hold, plain_water
 from converter.read.phase_state import Pan, State, cook_time, heat_word, oil_c, oven_c, vessels
 
+_WARM_C = 110.0  # an oven up to here keeps warm; common practice, no source
 _BESIDE = ("sprinkle", "toss", "combine", "incorporate", "fold in", "beat in", "whisk in")  # done in a bowl as well
 
 
@@ -42,7 +43,9 @@ def on_put(state: State, draft: Draft) -> None:
 
 def _put_at_heat(state: State, draft: Draft) -> bool:
     if draft.has("oven", "rack") and not draft.has("hob"):
-        if state.grill_ready and not draft.has("oven"):
+        if _keeps_warm(state, draft):
+            hold(state, draft)
+        elif state.grill_ready and not draft.has("oven"):
             event(state, draft, "grill", "grill", weak=True)
         else:
             event(state, draft, "", "oven", weak=True)
@@ -58,6 +61,13 @@ def _put_at_heat(state: State, draft: Draft) -> bool:
     else:
         return False
     return True
+
+
+def _keeps_warm(state: State, draft: Draft) -> bool:
+    """Tell an oven under 110 °C that takes what has just been fried, without a time."""
+    heat = oven_c(draft)
+    fried = bool(state.phases) and state.phases[-1].environment == "hob" and state.phases[-1].done
+    return heat is not None and heat[1] <= _WARM_C and fried and cook_time(draft) is None
 
 
 def _put_in_pan(state: State, draft: Draft) -> None:
@@ -177,7 +187,7 @@ def _add_on_hob(state: State, draft: Draft) -> None:
         current.signed = current.signed or cue.WHEN_DONE.match(words) is not None
         heat = heat_word(draft)
         other_heat = heat is not None and current.heat is not None and heat != current.heat and current.done
-        if other_heat or cook_time(draft) is not None or (draft.sign is not None and current.signed):
+        if other_heat or _on_changed_heat(state, draft) or cook_time(draft) is not None or (draft.sign is not None and current.signed):
             event(state, draft, "", "hob", weak=True)
         elif draft.sign is not None or draft.lid is not None:
             state.take(current, draft)
@@ -185,9 +195,21 @@ def _add_on_hob(state: State, draft: Draft) -> None:
             current.words.append(words)
 
 
+def _on_changed_heat(state: State, draft: Draft) -> bool:
+    """Tell "reduce the heat; stir in the cheese": the heat was changed in this step after something had cooked."""
+    if not (state.changed and state.current is not None and state.current.done and state.others):
+        return False
+    last, act = state.others[-1]
+    return act == "change-hob" and last.step == draft.step
+
+
 def _add_elsewhere(state: State, draft: Draft) -> None:
-    state.added = True
     kinds = vessels(draft)
+    if state.on("oven") and "hob" in kinds and "oven" not in kinds and cue.FAT_ADDED.match(draft.words):
+        state.close()
+        state.pan = Pan(holds="fat", vessel=True, empty=True, draft=draft)
+        return
+    state.added = True
     if cook_time(draft) is not None and state.current is not None:
         event(state, draft, "", state.current.environment, weak=True)
     elif "oven" in kinds or "cold" in kinds:
@@ -216,5 +238,7 @@ def _add_cold(state: State, draft: Draft) -> None:
         event(state, draft, *state.fire(), weak=True)
     elif ready and not (pan.empty and "hob" not in kinds and cue.SOME_OTHER.search(words)):
         _into_hot(state, draft)
+    elif "hob" in kinds and plain_water(words):
+        state.pan = Pan(hot=pan.hot, heat=pan.heat, vessel=True, holds="water", empty=True, wet=True, draft=draft)
     elif "hob" in kinds:
         state.pan = Pan(hot=pan.hot, heat=pan.heat, vessel=True, filled=True, draft=draft)

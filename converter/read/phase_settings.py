@@ -84,6 +84,11 @@ def change(state: State, draft: Draft, place: Place) -> None:
         return
     current, pan = state.current, state.pan
     seconds = cook_time(draft)
+    if state.on("oven") and place.heat and seconds is None and draft.sign is None:
+        state.close()
+        current = None
+    if current is None and (pan.vessel or place.heat):
+        pan.hot, pan.draft = True, draft
     if place.heat != "simmer":
         pan.heat = "low" if place.heat is None and place.direction == "down" else place.heat
     else:
@@ -154,6 +159,12 @@ def hold(state: State, draft: Draft) -> None:
         if phase.celsius is None:
             phase.heat = oven_heat_word(draft)
             phase.word_c = word_celsius(phase.heat or "", holding=True)
+        phase.marks.add("hold")
+        state.close()
+        return
+    if draft.has("hob") and heat_word(draft) is not None:
+        state.close()
+        phase = state.start(draft, "warm", "hob")
         phase.marks.add("hold")
         state.close()
         return

@@ -56,6 +56,8 @@ def _where_any(state: State, draft: Draft) -> str | None:
         return "hob"
     if oven_c(draft) is not None and not (state.on("hob") and state.oven_c is None and "oven" not in draft.words):
         return "oven"
+    if draft.method == "toast" and state.oven_c is not None and cue.OVENPROOF.search(draft.words):
+        return "oven"
     if draft.method == "toast":
         return current.environment if current and current.environment in ("oven", "hob") else "hob"
     if draft.method == "braise" and state.oven_c is not None:
