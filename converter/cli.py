@@ -180,6 +180,7 @@ def convert(
     from converter.write.forms import render
 
     chosen, slope = cli_parts.own_cooker(cooker, quiet=detail == "none")
+    measured = cli_parts.read_today(chosen)
     table = cli_parts.rule_table()
     failed: list[str] = []
     kept: list[str] = []
@@ -200,7 +201,9 @@ def convert(
     for path, target in zip(inputs, targets, strict=True):
         before = len(failed)
         with cli_parts.told(path, failed):
-            result = convert_document(read_document(path), cooker=chosen, units=units, rules=table, slope=slope)
+            result = convert_document(
+                read_document(path), cooker=chosen, units=units, rules=table, slope=slope, measured=measured
+            )
             hand_over(render(result, form), path, target)
             _tell(result, detail)
             flagged = flagged or bool(result.flags)

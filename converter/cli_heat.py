@@ -5,7 +5,6 @@ from __future__ import annotations
 import shutil
 import sys
 from collections.abc import Iterator
-from datetime import date
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
@@ -103,7 +102,7 @@ def _planned(way: Way) -> list[Planned]:
 def _answered(question: Question, cooker: Cooker, way: Way, *, slope: float | None, drawing: bool) -> Iterator[str]:
     from converter.heat_answer import sentences
 
-    read = _read_today(cooker)
+    read = cli_parts.read_today(cooker)
     ways: list[Way] = [way] if way else [[(zone, "middle", None)] for zone in cooker.ovens]
     for zone, height, _ in way if len(way) > 1 else ():
         if [(zone, height, None)] not in ways:
@@ -129,12 +128,6 @@ def _row_answer(question: Question, way: Way, read: frozenset[tuple[str, str]], 
 
     recently = all((zone.id, height) in read for zone, height, _ in way)
     return answer(question, _planned(way), measured_recently=recently, slope=slope)
-
-
-def _read_today(cooker: Cooker) -> frozenset[tuple[str, str]]:
-    from converter.place.own_cooker import read_lately
-
-    return cli_parts.usable(lambda: read_lately(cooker, date.today()))
 
 
 def _best(question: Question, rows: list[tuple[Way, Answer]]) -> tuple[Way, Answer]:

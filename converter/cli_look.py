@@ -112,6 +112,8 @@ def trace_lines(result: Result, *, step: int | None = None) -> Iterator[str]:
             yield from _row("phase", _phase(phase))
             if phase.number in placed:
                 yield from _row("placed", _placement(placed[phase.number]))
+                for reason in placed[phase.number].reasons:
+                    yield from _row("reason", reason)
         for edit in written[number].edits if number in written else ():
             yield from _row("edit", f"'{text[edit.span.start : edit.span.end]}' -> '{edit.words}'")
         for flag in (item for item in result.flags if item.step == number):
@@ -142,9 +144,10 @@ def trace(ctx: click.Context, /, *, file: str, cooker: str | None, step: int | N
     from converter.pipeline import convert
 
     (chosen, slope), table = cli_parts.own_cooker(cooker), cli_parts.rule_table()
+    measured = cli_parts.read_today(chosen)
     failed: list[str] = []
     with cli_parts.told(file, failed):
-        result = convert(read_document(file), cooker=chosen, rules=table, slope=slope)
+        result = convert(read_document(file), cooker=chosen, rules=table, slope=slope, measured=measured)
         last = len(result.reading.recipe.steps)
         if step is not None and step > last:
             raise cli_parts.WrongUse(f"--step {step}: the method has {last} steps")

@@ -167,3 +167,15 @@ def own_cooker(name: str | None, *, quiet: bool = False) -> tuple[Cooker, float 
         for remark in applied.remarks:
             say(f"Note: {remark}")
     return applied.cooker, applied.slope
+
+
+def read_today(cooker: Cooker) -> frozenset[tuple[str, str]]:
+    """Return the places, (zone id, height), that were read with a thermometer within a day and are in use.
+
+    Raises ``WrongUse`` as `own_cooker`.
+    """
+    from datetime import date
+
+    from converter.place.own_cooker import read_lately
+
+    return usable(lambda: read_lately(cooker, date.today()))

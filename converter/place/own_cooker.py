@@ -113,10 +113,14 @@ def apply(cooker: Cooker, today: date, *, record: OwnRecord | None = None) -> Ap
 
 
 def read_lately(cooker: Cooker, today: date, *, record: OwnRecord | None = None) -> frozenset[tuple[str, str]]:
-    """Return (zone id, height) of every usable reading that is at most a day old."""
+    """Return (zone id, height) of every reading in use that is at most a day old; raises ``RecordError`` as `load`."""
     own = load(cooker) if record is None else record
     good = usable(cooker, own, today, [])
-    return frozenset(key for key, reading in good.items() if (today - reading.date).days <= 1)
+    lately = {key: reading for key, reading in good.items() if (today - reading.date).days <= 1}
+    if not lately:
+        return frozenset()
+    zones = {zone.id: zone for zone in _measured(cooker, good, []).zones}  # without zones that cannot be as read
+    return frozenset(key for key, reading in lately.items() if zones[key[0]].celsius[key[1]] == reading.celsius)
 
 
 def evidence(record: OwnRecord) -> SlopePosterior:

@@ -119,7 +119,8 @@ def pattern_of(kind: str) -> re.Pattern[str]:
 
 def _slow_name(view: View, piece: Piece | None) -> str | None:
     for kind, name in (("poultry", "slow-poultry"), ("mince", "slow-mince")):
-        if holds(view, kind) and (piece is None or not piece.has("red-meat", "pork") or piece.has(kind)):
+        other = piece is not None and piece.has("red-meat", "pork") and not pattern_of(kind).search(piece.text)
+        if holds(view, kind) and not other:
             return name
     if holds(view, "pork", "red"):
         rolled = any(pattern(_ROLLED).search(one.text) for one in (*view.lines, *view.sentences))

@@ -255,7 +255,9 @@ class Namer:
         if dry:
             if self._aromatics_first(opened):
                 return "spices"
-            kept = [food for food in found if food not in _PASSING] or [food for food in found if food == "spices"]
+            kept = [food for food in found if food not in _PASSING]
+            roux = ["flour"] if "flour" in found and any("flour" in words for words in opened.words) else []
+            kept = kept or roux or [food for food in found if food == "spices"]
             return kept[0] if kept else (found[0] if found else None)
         ranked = sorted((food for food in found if food in _RANK), key=_RANK.__getitem__)
         if ranked:

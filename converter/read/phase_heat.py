@@ -137,7 +137,7 @@ def _heat(state: State, draft: Draft) -> None:
     if place == "none":
         method = state.current.method if state.current is not None else state.device or method
     elif place == "hob" and method == "roast":
-        method = "toast"
+        method = "toast" if cue.TOASTED.search(draft.words) else "fry"
     elif place == "grill" and method != "toast":
         method = "grill"
     elif place == "none" or draft.general:

@@ -23,6 +23,8 @@ def named(phases: list[Open]) -> list[Open]:
 def _nothing(phase: Open, words: str) -> bool:
     if not phase.weak or phase.done:
         return False
+    if "changed" in phase.marks:
+        return False
     if phase.environment == "hob":
         return not phase.method and not any(
             draft.has("hob")

@@ -92,6 +92,8 @@ def _put_aside(state: State, draft: Draft, kinds: list[str]) -> None:
         state.close()
     elif state.on("hob") and cook_time(draft) is None:
         state.added = True
+        if not kinds and _on_changed_heat(state, draft):
+            start_changed(state, draft)
     elif pan.hot and current is None and not kinds and pan.near(draft, 1) and "set aside" not in draft.words:
         if cook_time(draft) is not None or draft.sign is not None or pan.holds == "water":
             _into_hot(state, draft)
@@ -187,7 +189,9 @@ def _add_on_hob(state: State, draft: Draft) -> None:
         current.signed = current.signed or cue.WHEN_DONE.match(words) is not None
         heat = heat_word(draft)
         other_heat = heat is not None and current.heat is not None and heat != current.heat and current.done
-        if other_heat or _on_changed_heat(state, draft) or cook_time(draft) is not None or (draft.sign is not None and current.signed):
+        if _on_changed_heat(state, draft):
+            start_changed(state, draft)
+        elif other_heat or cook_time(draft) is not None or (draft.sign is not None and current.signed):
             event(state, draft, "", "hob", weak=True)
         elif draft.sign is not None or draft.lid is not None:
             state.take(current, draft)
@@ -195,12 +199,19 @@ def _add_on_hob(state: State, draft: Draft) -> None:
             current.words.append(words)
 
 
+def start_changed(state: State, draft: Draft) -> None:
+    """Start the stretch at the new heat with what is stirred in; what it is called is told by what follows."""
+    phase = event(state, draft, "", "hob", weak=True)
+    phase.method = ""
+    phase.marks.add("changed")
+
+
 def _on_changed_heat(state: State, draft: Draft) -> bool:
     """Tell "reduce the heat; stir in the cheese": the heat was changed in this step after something had cooked."""
     if not (state.changed and state.current is not None and state.current.done and state.others):
         return False
     last, act = state.others[-1]
-    return act == "change-hob" and last.step == draft.step
+    return act == "change-hob" and last.step == draft.step and state.current.drafts[-1] is last
 
 
 def _add_elsewhere(state: State, draft: Draft) -> None:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections import deque
 from dataclasses import dataclass, field
 
 from converter.model import Mention, Range
 from converter.read import phase_cues as cue
 from converter.read.clauses import Draft
+from converter.read.words import Hit
 
 CLOSED = ("slow-cooker", "pressure-cooker", "rice-cooker", "air-fryer", "microwave", "bread-machine")
+_AMOUNT = re.compile(r"[\d½¼¾⅓⅔⅛]\W*$")
 OIL_C = (140.0, 230.0)  # frying heats of oil and fat
 
 
@@ -150,7 +153,13 @@ def height_word(draft: Draft) -> str | None:
 
 def vessels(draft: Draft) -> list[str]:
     """Return the kinds of the vessels that a clause names."""
-    return [hit.word.key for hit in draft.hits if hit.word.kind == "vessel"]
+    return [hit.word.key for hit in draft.hits if hit.word.kind == "vessel" and not _measure(draft, hit)]
+
+
+def _measure(draft: Draft, hit: Hit) -> bool:
+    """Tell "¼ cup", which is an amount, from "a cup"."""
+    at = hit.start - draft.start
+    return draft.words.startswith("cup", at) and _AMOUNT.search(draft.words[:at]) is not None
 
 
 class State:

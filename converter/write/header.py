@@ -7,8 +7,10 @@ from converter.write import phrases
 from converter.write.parts import minute_words, number_words
 
 
-def header(reading: Reading, placements: tuple[Placement, ...], cooker: str, own_steps: set[int]) -> Header:
-    """Return the header lines of a recipe."""
+def header(
+    reading: Reading, placements: tuple[Placement, ...], cooker: str, own_steps: set[int], *, probed: tuple[int, ...]
+) -> Header:
+    """Return the header lines of a recipe. `probed` are the steps in which we name a core temperature."""
     zones: dict[str, tuple[list[Range], list[int], bool]] = {}
     timers: list[str] = []
     lid_low = lid_high = 0.0
@@ -38,7 +40,7 @@ def header(reading: Reading, placements: tuple[Placement, ...], cooker: str, own
     ready: list[str] = []
     if shields:
         ready.append(f"one cold plain baking tray as shield, for {_steps(shields)}")
-    cores = [m.step for m in reading.mentions if m.role == "core"]
+    cores = [*(m.step for m in reading.mentions if m.role == "core"), *probed]
     if cores:
         ready.append(f"probe thermometer, for {_steps(cores)}")
     return Header(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from converter.model import Clause, Flag, Placement, Reading, Result, Span, Step, WrittenStep
+from converter.write import core
 from converter.write.edits import Edits, apply
 from converter.write.header import header
 from converter.write.others import Others
@@ -22,13 +23,13 @@ def write(
     for phase, placement in zip(reading.phases, placements, strict=True):
         writer.phase(phase, placement)
     others.after()
+    probed = core.add(reading, placements, edits, units=units)
     text = reading.recipe.document.text
     steps = tuple(_step(step, text, edits) for step in reading.recipe.steps)
     extra = (*others.flags, *left_over(reading, steps, (*flags, *others.flags), placements))
     every = tuple(sorted((*flags, *extra), key=lambda f: (f.step, f.span)))
-    return Result(
-        reading, cooker, placements, every, steps, header(reading, placements, cooker, others.own_steps), units
-    )
+    top = header(reading, placements, cooker, others.own_steps, probed=probed)
+    return Result(reading, cooker, placements, every, steps, top, units)
 
 
 def _step(step: Step, text: str, edits: Edits) -> WrittenStep:
