@@ -25,6 +25,7 @@ ELSEWHERE = {
     "check": "converter.cli_look",
     "cooker": "converter.cli_cooker",
     "explain": "converter.cli_look",
+    "folder": "converter.cli_folder",
     "heat": "converter.cli_heat",
     "trace": "converter.cli_look",
 }

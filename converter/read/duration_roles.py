@@ -80,6 +80,11 @@ _CONDITION = re.compile(
 _CONDITION_AFTER = re.compile(r"[^.;]{0,40}\bif (?:needed|necessary|required|not|it(?:'s|’s| is)|they(?:'re| are))\b")
 _OWN_NOUN = re.compile(r"['’]?[ ](?:of )?(?:the )?(rest|[a-z]+ing)\b(?! time)")
 _PUBLIC = {"put": "rest", "leave": "rest", "infuse": "soak", "stir": "prep", "keep": "rest"}
+_OVER_HEAT = re.compile(
+    r"\bover (?:an? |the )?(?:very )?(?:low|medium|gentle|slow|moderate)\b[^.;,]{0,12}(?:heat|flame|fire)"
+)
+_LID_WAIT = re.compile(r"\bcover (?:the |your )?(?:pot|pan|skillet|wok|saucepan)\b[^.;]{0,24}\bwait\b")
+_SALTED = re.compile(r"\b(?:cover|sprinkl|layer|toss|rub|coat)\w*\b[^.;]{0,24}\b(?:with|by|in) (?:\w+ ){0,3}salt\b")
 _LONG_S = 12 * units.HOUR  # nothing cooks as long as this unless a verb says so
 
 
@@ -179,6 +184,8 @@ def _by_verb(step: StepText, begin: int, end: int, quantity: Quantity) -> str:
     lead = low[begin:start]
     if ("warm" in lead or "hot" in lead) and _WARM_KEPT.search(lead):
         return "hold"
+    if role == "infuse" and _OVER_HEAT.search(low, start, end):
+        return "cook"
     if role == "infuse":
         hot = longest < 4 * units.HOUR and _HOT.search(low, step.start, end) and not _COLD.search(low, begin, end)
         return "rest" if hot else "soak"
@@ -188,9 +195,11 @@ def _by_verb(step: StepText, begin: int, end: int, quantity: Quantity) -> str:
         and not (_OUT_OF.search(low, verb_at, start))
     ):
         return "keep" if role == "keep" and longest >= units.DAY else "chill"
+    if role in ("rest", "put", "leave") and (_OVER_HEAT.search(low, begin, end) or _LID_WAIT.search(low, begin, end)):
+        return "cook"
     if role == "rest":
         return _kind_of_rest(step, begin, end, quantity)
-    return role
+    return "soak" if role in ("put", "leave") and _SALTED.search(low, begin, start) else role
 
 
 def _marked_point(step: StepText, begin: int, end: int, quantity: Quantity) -> str:
@@ -217,6 +226,8 @@ def _kind_of_rest(step: StepText, begin: int, end: int, quantity: Quantity) -> s
         return "chill"
     if (ahead := _TO_DO.match(low, stop, end)) and ahead[1] in ("rise", "prove", "proof", "ferment", "double"):
         return "prove"
+    if (ahead and ahead[1] == "soak") or _SALTED.search(low, begin, quantity.span.start):
+        return "soak"
     if _RISEN.search(low, begin, end) and _YEAST.search(low):
         return "prove"
     if _WARM_PLACE.search(low, begin, end) and _DOUGH.search(low, step.start, end):

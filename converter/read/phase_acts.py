@@ -41,6 +41,8 @@ def _turned(state: State, draft: Draft) -> None:
         event(state, draft, "", current.environment, weak=True)
     elif draft.sign is not None and current.environment == "hob" and not current.done:
         state.take(current, draft)
+    elif draft.sign is not None and current.environment == "hob" and state.added and current.signed:
+        event(state, draft, "", "hob", weak=True)
     state.turned = state.current is not None and not timed and bool(cue.TURN_OVER.search(draft.words))
 
 

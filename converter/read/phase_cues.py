@@ -89,7 +89,9 @@ HOT_ADDED = re.compile(
 )
 NOT_TEMPERED = re.compile(r"\b(?:eggs?|yolks?|roux|chocolate|custard|mixture)\b")
 # "When the onion is soft, add ...": the stretch before had an end.
-WHEN_DONE = re.compile(r"\W*(?:when|once|as soon as)\W+(?:the|they|it|all)\b[^,;.]*\b(?:is|are|has|have|turns?|begins?|starts?)\b")
+WHEN_DONE = re.compile(
+    r"\W*(?:when|once|as soon as)\W+(?:the|they|it|all)\b[^,;.]*\b(?:is|are|has|have|turns?|begins?|starts?)\b"
+)
 COULD = re.compile(r"\b(?:can|may|could|might) (?:also )?be\b")
 OR = re.compile(r"\bor\b")
 FAT_ADDED = re.compile(
@@ -108,7 +110,7 @@ HEATED_WITH = re.compile(
     r"\boil\b[^.;]{0,20}\bwith\b(?! (?:an?|the lid|the oil|the butter|butter|oil|ghee|some oil|medium|high|low)\b)"
 )
 SOME_OTHER = re.compile(
-    r"\bto (?:the |this |your )(?!pan|pot|skillet|wok|hot|oil|butter|ghee|fat|a boil|boil|heated|sizzling|make|cover|coat|form|fill)\w+"
+    r"\bto (?:the |this |your )(?!pan|pot|skillet|wok|hot|oil|butter|ghee|fat|boil|heated|sizzling)\w+"
 )
 OVENPROOF = re.compile(r"\boven-?\s?(?:proof|safe)\b|\b(?:baking (?:sheet|tray|pan|tin)|sheet pan)\b")
 OWN_GRIDDLE = re.compile(r"\bgrill[- ]pan|griddle")
@@ -215,8 +217,9 @@ BLIND = re.compile(r"\b(?:blind|weights|baking beans|empty|prick|lined)\b")
 
 # "fry the garlic until golden": food of its own, not "it" or "until" or "over a low heat".
 OTHER_FOOD = re.compile(
-    r"\s+(?!(?:it|them|both|all|each|again|another|further|more|on|over|in|at|with|for|until|till|and|then|or|gently|slowly"
-    r"|the (?:mixture|other|pan|rest|whole|food|meat|same)|everything|this|together|about|uncovered|covered|stirring)\b)[a-zé]"
+    r"\s+(?!(?:it|them|both|all|each|again|another|further|more|on|over|in|at|with|for|until|till|and|then|or"
+    r"|gently|slowly|the (?:mixture|other|pan|rest|whole|food|meat|same)|everything|this|together|about"
+    r"|uncovered|covered|stirring)\b)[a-zé]"
 )
 PACKET = re.compile(r"\b(?:package|packet|box|pack|instructions?|directions?|al dente)\b")
 STARCH = re.compile(

@@ -287,6 +287,9 @@ def _new_on_hob(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
     if method == "melt" and not cue.MELTED_WITH.search(draft.words) and cue.FAT.search(draft.words):
         pan = state.pan = Pan(hot=True, heat=heat_word(draft), vessel=True, holds="fat", draft=draft)
     phase = state.start(draft, method, "hob", weak=weak or draft.lemma == "deglaze")
+    into = pan.draft
+    if draft.act == "heat" and into is not None and into is not draft and into.sentence == draft.sentence:
+        phase.words.insert(0, into.words)
     if phase.heat is None:
         phase.heat = pan.heat
     if pan.oil_c is not None and method in ("fry", "other", "", "deep-fry", "brown", "warm"):

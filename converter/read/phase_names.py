@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 
 from converter.read import phase_cues as cue
 from converter.read.phase_state import Open, oil_c
+
+_UNTIL = re.compile(r"\b(?:until|till)\b[^.;]*")
+_LOW = ("low", "very-low", "medium-low")
 
 
 def named(phases: list[Open]) -> list[Open]:
@@ -68,7 +72,8 @@ def _on_hob(phase: Open, words: str) -> None:
     vague = phase.general or phase.weak
     if phase.method in ("warm", "other", "boil", "simmer", "fry", ""):
         phase.method = _by_sign(phase, words, vague=vague) or phase.method
-    if phase.general and phase.method == "boil" and phase.heat in ("low", "very-low"):
+    turned_down = phase.general or ("from-boil" in phase.marks and phase.seconds is not None)
+    if turned_down and phase.method == "boil" and phase.heat in _LOW:
         phase.method = "simmer"
     if phase.method == "fry" and (phase.deep or phase.celsius or cue.DEEP.search(words)):
         phase.method = "deep-fry"
@@ -117,6 +122,6 @@ def _general(phase: Open, words: str) -> str:
         cue.BOILED.search(words) and not fat and (not phase.wet or cue.PLAIN_WATER.search(words))
     ):
         return "boil"
-    if phase.wet or (cue.LIQUID.search(words) and "onion" not in words):
+    if phase.wet or (cue.LIQUID.search(_UNTIL.sub(" ", words)) and "onion" not in words):
         return "simmer"
     return "fry" if fat or cue.FRIED.search(words) else "simmer"

@@ -32,7 +32,7 @@ class Row(NamedTuple):
 
 
 def _counts(words: str, text: str, end: int) -> bool:
-    """Tell a method that counts without full stops ("1 Heat ...", "2 Cut ...") from a list that opens with "1 lemon"."""
+    """Tell a method that counts without full stops ("1 Heat ...", "2 Cut ...") from a list ("1 lemon")."""
     return bool(_COUNTED.match(words) and shapes.instruction(words[2:]) and _SECOND.search(text, end, end + 900))
 
 

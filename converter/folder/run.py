@@ -1,0 +1,331 @@
+"""Converts a family's folder into another, file by file, so that a run may die at any moment."""
+
+from __future__ import annotations
+
+import errno
+import os
+from collections import deque
+from collections.abc import Callable, Iterator
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Future, wait
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from converter.folder import names, writing
+from converter.folder.engines import Engine
+from converter.folder.finding import Found, Passed, digest, find
+from converter.folder.listing import Listed, Row, markdown, page, report
+from converter.folder.work import CONVERTED, OtherProgram, Outcome, Setup, Task, pack, refused, stamp, stamped, work
+
+if TYPE_CHECKING:
+    from converter.ledger import Decisions, Entry, Ledger
+
+PASSING = frozenset(("no-permission", "missing", "no-library", "scan", "time", "memory", "fault", "lost", "name"))
+"""Reasons that may be gone by the next run though the file is the same."""
+HASHED_BYTES = 64_000_000
+"""A larger file is told by size and date: none of any kind is read at that size. A round figure, by judgement."""
+_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO, errno.ENODEV)
+_AHEAD = 3
+"""Bundles handed over for each file that is worked on, so that no worker waits; a round figure, by judgement."""
+
+
+class FolderTrouble(Exception):
+    """What stops a whole run; the text is one sentence."""
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What a run did: recipes that were made anew, files that stood unchanged, sources that were gone."""
+
+    listed: Listed
+    converted: int = 0
+    unchanged: int = 0
+    gone: int = 0
+    notices: tuple[str, ...] = ()
+
+
+@dataclass(slots=True)
+class _Known:
+    """What the ledger holds of one file."""
+
+    sha256: str
+    rows: list[Row] = field(default_factory=list)
+    sound: bool = True
+
+
+def convert_folder(
+    src: Path,
+    dest: Path,
+    *,
+    setup: Setup,
+    engine: Engine,
+    cooker_name: str = "",
+    told: Callable[[int, int], None] = lambda done, total: None,
+) -> Done:
+    """Convert the recipes below `src` into `dest`, which is made where it is missing.
+
+    Nothing below `src` is written. `told` is called with the files done and
+    all files. What is finished is kept when this is interrupted in any way;
+    the next call goes on from there. Raises ``FolderTrouble``.
+    """
+    from converter.ledger import LedgerError
+
+    source, target = _places(src, dest)
+    try:
+        with writing.held(target):
+            return _Run(source, target, setup, engine, cooker_name, told).go()
+    except writing.Busy:
+        raise FolderTrouble(f"{dest}: another undial is at work in this folder; wait until it is done") from None
+    except LedgerError as error:
+        raise FolderTrouble(str(error)) from None
+    except OSError as error:
+        raise _stopped(error, dest) from None
+    except OtherProgram as error:
+        raise FolderTrouble(str(error)) from None
+
+
+def _stopped(error: OSError, dest: Path) -> FolderTrouble:
+    from converter.files import trouble
+
+    known = str(trouble(str(error.filename or dest), error))
+    more = "; what was finished is kept, and the next run goes on from there" if error.errno in _FULL else ""
+    return FolderTrouble(known + more)
+
+
+def _places(src: Path, dest: Path) -> tuple[Path, Path]:
+    """Return both folders without links; the second is made. Refuses folders that lie in one another."""
+    from converter.files import trouble
+
+    try:
+        source, target = src.resolve(strict=True), dest.resolve()
+        if not source.is_dir():
+            raise FolderTrouble(f"{src}: this is a file, not a folder; to convert one recipe: undial convert {src}")
+        if target == source:
+            raise FolderTrouble(f"{dest}: the folder of the recipes is never written to; name another one")
+        if target.is_relative_to(source):
+            raise FolderTrouble(f"{dest}: it lies in the folder of the recipes, which is never written to")
+        if source.is_relative_to(target):
+            raise FolderTrouble(f"{dest}: the recipes lie in it, and they are never written to; name another folder")
+        target.mkdir(parents=True, exist_ok=True)
+        _ours(dest, target)
+    except OSError as error:
+        raise FolderTrouble(str(trouble(str(error.filename or dest), error))) from None
+    except RuntimeError:  # what Path.resolve raises for links in a circle
+        raise FolderTrouble(f"{dest}: the links lead round in a circle") from None
+    return source, target
+
+
+def _ours(dest: Path, target: Path) -> None:
+    from converter.ledger import FILE_NAME
+
+    with os.scandir(target) as entries:
+        others = sorted(entry.name for entry in entries if not entry.name.startswith("."))
+    if others and not any(name.startswith(FILE_NAME) for name in others):
+        raise FolderTrouble(
+            f"{dest}: it holds files that are not of undial ({names.shown(others[0])}), which might be written over; "
+            "name a new or an empty folder"
+        )
+
+
+class _Run:
+    def __init__(
+        self, src: Path, dest: Path, setup: Setup, engine: Engine, cooker: str, told: Callable[[int, int], None]
+    ) -> None:
+        self._src, self._setup, self._engine, self._told = src, setup, engine, told
+        self._cooker = cooker or setup.cooker.name
+        self._folder = writing.Folder(dest)
+        self._dest = dest
+        self._stamp = stamp(setup)
+        self._known: dict[str, _Known] = {}
+        self._outputs: dict[str, str] = {}  # which source owns an output
+        self._converted = self._unchanged = self._gone = 0
+
+    def go(self) -> Done:
+        from converter.ledger import FILE_NAME, Ledger, Settings
+
+        self._folder.tidy(FILE_NAME)
+        ending = names.ENDINGS[self._setup.form]
+        top = ("index.md", "index.html", names.REPORT, *(f"{names.INDEX}{ending}", FILE_NAME))
+        found: list[Found] = []
+        passed: list[Passed] = []
+        for one in find(self._src, ending=ending, taken=top):
+            (found if isinstance(one, Found) else passed).append(one)  # type: ignore[arg-type]
+        with Ledger.open(self._dest) as ledger:
+            decisions = ledger.decisions()
+            self._load(ledger, decisions)
+            settings = Settings(str(self._src), self._cooker, self._setup.form, self._setup.units)
+            if ledger.settings() != settings:
+                ledger.remember(settings)
+            self._forget(ledger, {one.source for one in found})
+            self._total, self._done = len(found), 0
+            try:
+                for outcome in self._outcomes(self._tasks(found), pack(self._setup, decisions)):
+                    self._keep(ledger, outcome)
+                    self._step()
+            except BaseException:
+                self._engine.stop()
+                raise
+            listed = self._listed(found, passed)
+            self._lists(listed)
+            if self._converted or self._gone:
+                ledger.backup()
+            return Done(listed, self._converted, self._unchanged, self._gone, tuple(ledger.notices))
+
+    # ------------------------------------------------------------ what there is
+
+    def _load(self, ledger: Ledger, decisions: Decisions) -> None:
+        for entry in ledger.entries():
+            known = self._known.setdefault(entry.source, _Known(entry.sha256))
+            known.rows.append(_row(entry))
+            about = stamped(self._stamp, decisions, tuple(flag.key for flag in entry.flags))
+            same = entry.sha256 == known.sha256 and entry.stamp == about
+            known.sound = known.sound and same and entry.status not in PASSING
+            if entry.output:
+                self._outputs[entry.output] = entry.source
+                known.sound = known.sound and self._folder.has(entry.output)
+
+    def _stands(self, one: Found, sha256: str) -> bool:
+        """Say whether all that the file gives is in DEST already."""
+        known = self._known.get(one.source)
+        # The first recipe of a file is kept last, so without it the file is not finished.
+        if known is None or not known.sound or known.sha256 != sha256 or known.rows[0].number != 1:
+            return False
+        ending = names.ENDINGS[self._setup.form]
+        of = len(known.rows)
+        return all(
+            not row.output
+            or row.output == names.output(one.base, number=row.number, of=of, title=row.title, ending=ending)
+            for row in known.rows
+        )
+
+    def _tasks(self, found: list[Found]) -> Iterator[Task]:
+        for one in found:
+            try:
+                sha256 = digest(one.path, most_bytes=HASHED_BYTES)
+            except OSError:
+                sha256 = ""  # the worker says why
+            if self._stands(one, sha256):
+                self._unchanged += 1
+                self._step()
+            else:
+                yield Task(one.source, one.path, one.base, sha256)
+
+    def _step(self) -> None:
+        self._done += 1
+        self._told(self._done, self._total)
+
+    # ------------------------------------------------------------ the work
+
+    def _outcomes(self, tasks: Iterator[Task], packed: bytes) -> Iterator[Outcome]:
+        """Return the outcomes as they come; files whose worker was lost are tried once more, each by itself."""
+        first = next(tasks, None)
+        if first is None:
+            return
+        executor = self._engine.executor()
+        size = 1 if self._total < 16 * self._engine.width else 4
+        running: dict[Future[tuple[Outcome, ...]], tuple[Task, ...]] = {}
+        again: deque[Task] = deque()
+        waiting: Task | None = first
+        while waiting is not None or running:
+            while waiting is not None and len(running) < _AHEAD * self._engine.width and not again:
+                bundle = [waiting]
+                while len(bundle) < size and (following := next(tasks, None)) is not None:
+                    bundle.append(following)
+                waiting = next(tasks, None)
+                running[executor.submit(work, tuple(bundle), packed)] = tuple(bundle)
+            done, _ = wait(running, return_when=FIRST_COMPLETED)
+            for future in done:
+                lost = running.pop(future)
+                try:
+                    yield from future.result()
+                except OtherProgram:
+                    raise
+                except Exception:
+                    again.extend(lost)
+            if again:
+                for future, lost in running.items():
+                    try:
+                        yield from future.result()
+                    except Exception:
+                        again.extend(lost)
+                running.clear()
+                executor = self._engine.executor()
+                while again:
+                    task = again.popleft()
+                    try:
+                        yield from executor.submit(work, (task,), packed).result()
+                    except Exception as error:
+                        told = "converting it stopped the program twice"
+                        yield refused(task, base_stamp=self._stamp, code="lost", sentence=told)
+                        if isinstance(error, BrokenExecutor):
+                            executor = self._engine.executor()
+
+    # ------------------------------------------------------------ what is kept
+
+    def _keep(self, ledger: Ledger, outcome: Outcome) -> None:
+        """Write the outputs of one file, then what the ledger knows of it; the first recipe last."""
+        entries = list(outcome.entries)
+        for place, (entry, data) in enumerate(zip(entries, outcome.outputs, strict=True)):
+            if data is not None:
+                entries[place] = self._written(entry, data)
+        known = self._known.get(outcome.source)
+        self._clear(outcome.source, keep={entry.output for entry in entries})
+        if known is not None and len(known.rows) > len(entries):
+            ledger.forget(outcome.source)
+        for entry in reversed(entries):
+            ledger.keep(entry)
+        self._known[outcome.source] = _Known(entries[0].sha256, [_row(entry) for entry in entries])
+        self._converted += sum(entry.status == CONVERTED for entry in entries)
+
+    def _written(self, entry: Entry, data: bytes) -> Entry:
+        from dataclasses import replace
+
+        try:
+            self._folder.put(entry.output, data)
+        except writing.Outside as error:
+            told = f"its place in the folder to write leads through a link ({error}), which is not followed"
+        except OSError as error:
+            if error.errno not in (errno.ENAMETOOLONG, errno.EISDIR, errno.ENOTDIR, errno.EINVAL, errno.EILSEQ):
+                raise
+            told = f"it cannot be written as {entry.output}: {(error.strerror or '').lower()}"
+        else:
+            self._outputs[entry.output] = entry.source
+            return entry
+        return replace(entry, output="", status="name", reason=told)
+
+    def _clear(self, source: str, *, keep: set[str]) -> None:
+        """Remove outputs that the source had and has no longer, unless another source has them now."""
+        known = self._known.get(source)
+        for row in known.rows if known is not None else ():
+            if row.output and row.output not in keep and self._outputs.get(row.output) == source:
+                self._folder.remove(row.output)
+                del self._outputs[row.output]
+
+    def _forget(self, ledger: Ledger, present: set[str]) -> None:
+        for source in [source for source in self._known if source not in present]:
+            self._clear(source, keep=set())
+            ledger.forget(source)
+            del self._known[source]
+            self._gone += 1
+
+    # ------------------------------------------------------------ the lists
+
+    def _listed(self, found: list[Found], passed: list[Passed]) -> Listed:
+        rows = [row for source in sorted(self._known) for row in self._known[source].rows]
+        renamed = frozenset(one.source for one in found if one.renamed)
+        return Listed(self._cooker, self._setup.form, tuple(rows), tuple(passed), renamed)
+
+    def _lists(self, listed: Listed) -> None:
+        html = self._setup.form == "html"
+        self._folder.remove("index.md" if html else "index.html")
+        words = page(listed) if html else markdown(listed)
+        self._folder.put_if_new("index.html" if html else "index.md", words.encode("utf-8", "replace"))
+        self._folder.put_if_new(names.REPORT, report(listed).encode("utf-8"))
+
+
+def _row(entry: Entry) -> Row:
+    counts = [sum(flag.level == level for flag in entry.flags) for level in ("caution", "judgement", "note")]
+    return Row(
+        entry.source, entry.number, entry.title, entry.output, entry.zones, entry.minutes,
+        (counts[0], counts[1], counts[2]), entry.status, entry.reason,
+    )  # fmt: skip
