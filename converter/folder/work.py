@@ -92,7 +92,7 @@ def program() -> str:
 def stamp(setup: Setup) -> str:
     """Return a short text that changes whenever a recipe may come out differently, decisions left aside."""
     own = [_plain(rule) for rule in setup.rules.rules if rule.own]
-    words = repr((program(), setup.cooker, setup.form, setup.units, setup.slope, own))
+    words = repr((program(), _plain(setup.cooker), setup.form, setup.units, setup.slope, own))
     return hashlib.sha256(words.encode("utf-8", "backslashreplace")).hexdigest()[:24]
 
 

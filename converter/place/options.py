@@ -22,6 +22,9 @@ Places = frozenset[tuple[str, str]]
 
 # What an oven phase without a setting is taken for, °C: the figure of place/moves.py.
 _UNSET_C = 177.0
+_WAY = "way/"
+# More than these are not offered.
+_MOST = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +79,7 @@ def options(
             continue
         seen.add(stays_of(made.placement.moves))
         out.append(made)
-    return tuple(out)
+    return tuple(out[:_MOST])
 
 
 def by_code(
@@ -119,32 +122,18 @@ def _timed(phase: Phase, proposal: Placement) -> Phase:
     return replace(phase, celsius=oven_c, seconds=seconds)
 
 
-@cache
-def _alone_for(rule_id: str, environment: str, rule: _Held) -> RuleTable:
-    bare = replace(rule.rule, when={"environment": frozenset((environment,))}, flags=())
-    return RuleTable((bare,))
+# One-rule tables by rule and environment; the index of a table is kept for as long as the program runs.
+_TABLES: dict[tuple[str, str], tuple[Rule, RuleTable]] = {}
 
 
-class _Held:
-    """A rule as a key of a cache: rules hold mappings and have no hash."""
-
-    __slots__ = ("rule",)
-
-    def __init__(self, rule: Rule) -> None:
-        self.rule = rule
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Held) and other.rule is self.rule
-
-    def __hash__(self) -> int:
-        return hash(self.rule.id)
-
-
-_TABLES: dict[str, RuleTable] = {}
-
-
-def _alone(way: Rule) -> RuleTable:
-    return _TABLES.setdefault(way.id, RuleTable((way,)))
+def _alone(rule: Rule, environment: str = "") -> RuleTable:
+    """Return the table of this rule alone; with an `environment` it fits every phase there and brings no flags."""
+    held, table = _TABLES.get((rule.id, environment), (None, None))
+    if held is not rule or table is None:
+        only = replace(rule, when={"environment": frozenset((environment,))}, flags=()) if environment else rule
+        table = RuleTable((only,))
+        _TABLES[rule.id, environment] = rule, table
+    return table
 
 
 def _by(
@@ -162,12 +151,10 @@ def _by(
     at = proposal.phase - 1
     phase = reading.phases[at]
     # The neighbours decide what goes on in the same heat.
-    timed = phase if rule.own or not rule.id.startswith("way/") else _timed(phase, proposal)
+    timed = _timed(phase, proposal) if rule.id.startswith(_WAY) else phase
     window = (*reading.phases[max(0, at - 1) : at], timed, *reading.phases[at + 1 : at + 2])
-    table = _alone_for(rule.id, phase.environment, _Held(rule))
-    done = place(
-        replace(reading, phases=window), cooker, table, attributes_of, slope=slope, measured=measured
-    )
+    table = _alone(rule, phase.environment)
+    done = place(replace(reading, phases=window), cooker, table, attributes_of, slope=slope, measured=measured)
     made = next(item for item in done.placements if item.phase == phase.number)
     flags = tuple(flag for flag in done.flags if flag.phase == phase.number)
     return Option(rule.id, rule.summary, replace(made, rule=proposal.rule, choices=proposal.choices), flags)

@@ -18,6 +18,7 @@ OVEN_DISHES = frozenset((
     "yorkshire", "traybake", "granola", "meatloaf", "meatballs", "rice-pudding", "burger", "stuffing", "croutons",
     "jerky", "omelette",
 ))  # fmt: skip
+_MEDIUM = frozenset(("oil", "fat", "butter", "water", "salt"))
 # What never names a phase by itself.
 _PASSING = frozenset((
     "water", "salt", "spices", "herbs", "oil", "fat", "butter", "sugar", "flour", "raising-agent", "gelling",
@@ -232,6 +233,12 @@ class Namer:
                 return food.replace("pieces", "joint")
         return food
 
+    def _passing(self, opened: Open, found: list[str]) -> str | None:
+        """What is in the pan where only small things are: the phase's own before those of the steps ahead."""
+        words = " ".join(opened.words)
+        own = [hit.food for hit in find(words, 0, len(words))]
+        return next((food for food in own if food not in _MEDIUM), found[0] if found else None)
+
     def _aromatics_first(self, opened: Open) -> bool:
         """Tell "fry the garlic in oil; add the tomatoes": only the garlic fries, what is added starts something new."""
         first = opened.drafts[0]
@@ -258,7 +265,7 @@ class Namer:
             kept = [food for food in found if food not in _PASSING]
             roux = ["flour"] if "flour" in found and any("flour" in words for words in opened.words) else []
             kept = kept or roux or [food for food in found if food == "spices"]
-            return kept[0] if kept else (found[0] if found else None)
+            return kept[0] if kept else self._passing(opened, found)
         ranked = sorted((food for food in found if food in _RANK), key=_RANK.__getitem__)
         if ranked:
             return ranked[0]

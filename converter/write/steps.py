@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from converter.model import Clause, Flag, Placement, Reading, Result, Span, Step, WrittenStep
+from converter.model import Clause, Edit, Flag, Placement, Reading, Result, Span, Step, WrittenStep
 from converter.write import core
 from converter.write.edits import Edits, apply
 from converter.write.header import header
@@ -13,10 +13,15 @@ from converter.write.sweep import left_over
 
 def write(
     reading: Reading, placements: tuple[Placement, ...], flags: tuple[Flag, ...], *, cooker: str, units: str = "both",
-    zones: dict[str, str] | None = None,
+    zones: dict[str, str] | None = None, own: tuple[Edit, ...] = (),
 ) -> Result:  # fmt: skip
-    """Return the converted recipe. `zones` maps the kinds of zones that the cooker has to its words for them."""
+    """Return the converted recipe. `zones` maps the kinds of zones that the cooker has to its words for them.
+
+    `own` are lines that the household has put into its own words; nothing else is written there.
+    """
     edits = Edits()
+    for line in own:
+        edits.replace(line.span, line.words)
     writer = Writer(reading, placements, edits)
     others = Others(reading, placements, edits, zones or {}, writer)
     others.before()

@@ -73,7 +73,9 @@ def test_a_bird_or_pork_named_below_the_minimum_is_cooked_on() -> None:
         ("Roast the pork loin at 170°C until the internal temperature reaches 58°C.", "2 kg pork loin"),
     ):
         (step,) = written(line, of=of)
-        assert re.search(r"reaches \d\d°C\. The safe minimum is \d\d °C \(\d{3} °F\) by FoodSafety\.gov: cook it on", step)
+        assert re.search(
+            r"reaches \d\d°C\. The safe minimum is \d\d °C \(\d{3} °F\) by FoodSafety\.gov: cook it on", step
+        )
         assert "choice" not in step
 
 
@@ -169,7 +171,9 @@ def test_every_form_has_it(form: str) -> None:
 
 def phase_of(food_class: str, core_c: float | None = None) -> Phase:
     core = None if core_c is None else (core_c, core_c)
-    return Phase(1, 1, Span(0, 5), "Roast", "roast", "oven", None, None, "meat", "none", food_class=food_class, core_c=core)
+    return Phase(
+        1, 1, Span(0, 5), "Roast", "roast", "oven", None, None, "meat", "none", food_class=food_class, core_c=core
+    )
 
 
 def mention_of(celsius: float) -> Mention:
