@@ -27,6 +27,7 @@ ELSEWHERE = {
     "explain": "converter.cli_look",
     "folder": "converter.cli_folder",
     "heat": "converter.cli_heat",
+    "review": "converter.cli_review",
     "trace": "converter.cli_look",
 }
 

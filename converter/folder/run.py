@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import errno
 import os
-from collections import deque
 from collections.abc import Callable, Iterator
-from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Future, wait
-from dataclasses import dataclass, field
+from concurrent.futures import FIRST_COMPLETED, Future, wait
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,6 +23,8 @@ PASSING = frozenset(("no-permission", "missing", "no-library", "scan", "time", "
 """Reasons that may be gone by the next run though the file is the same."""
 HASHED_BYTES = 64_000_000
 """A larger file is told by size and date: none of any kind is read at that size. A round figure, by judgement."""
+_MOST_BUNDLED = 8
+_NAMING = (errno.ENAMETOOLONG, errno.EISDIR, errno.ENOTDIR, errno.EINVAL, errno.EILSEQ)
 _FULL = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO, errno.ENODEV)
 _AHEAD = 3
 """Bundles handed over for each file that is worked on, so that no worker waits; a round figure, by judgement."""
@@ -159,12 +160,13 @@ class _Run:
             self._forget(ledger, {one.source for one in found})
             self._total, self._done = len(found), 0
             try:
-                for outcome in self._outcomes(self._tasks(found), pack(self._setup, decisions)):
-                    self._keep(ledger, outcome)
-                    self._step()
+                for outcomes in self._outcomes(self._tasks(found), pack(self._setup, decisions)):
+                    self._keep_all(ledger, outcomes)
             except BaseException:
                 self._engine.stop()
                 raise
+            finally:
+                self._folder.close()
             listed = self._listed(found, passed)
             self._lists(listed)
             if self._converted or self._gone:
@@ -216,58 +218,60 @@ class _Run:
 
     # ------------------------------------------------------------ the work
 
-    def _outcomes(self, tasks: Iterator[Task], packed: bytes) -> Iterator[Outcome]:
-        """Return the outcomes as they come; files whose worker was lost are tried once more, each by itself."""
+    def _outcomes(self, tasks: Iterator[Task], packed: bytes) -> Iterator[tuple[Outcome, ...]]:
+        """Return the outcomes as they come, in bundles; files whose worker was lost are tried once more, each by itself."""
         first = next(tasks, None)
         if first is None:
             return
         executor = self._engine.executor()
-        size = 1 if self._total < 16 * self._engine.width else 4
+        size = max(1, min(_MOST_BUNDLED, self._total // (8 * self._engine.width)))
         running: dict[Future[tuple[Outcome, ...]], tuple[Task, ...]] = {}
-        again: deque[Task] = deque()
         waiting: Task | None = first
         while waiting is not None or running:
-            while waiting is not None and len(running) < _AHEAD * self._engine.width and not again:
+            while waiting is not None and len(running) < _AHEAD * self._engine.width:
                 bundle = [waiting]
                 while len(bundle) < size and (following := next(tasks, None)) is not None:
                     bundle.append(following)
                 waiting = next(tasks, None)
                 running[executor.submit(work, tuple(bundle), packed)] = tuple(bundle)
             done, _ = wait(running, return_when=FIRST_COMPLETED)
+            again: list[Task] = []
             for future in done:
-                lost = running.pop(future)
-                try:
-                    yield from future.result()
-                except OtherProgram:
-                    raise
-                except Exception:
-                    again.extend(lost)
-            if again:
+                yield _gained(future, running.pop(future), again)
+            if again:  # the others are finished first, so that the culprit is found among few
                 for future, lost in running.items():
-                    try:
-                        yield from future.result()
-                    except Exception:
-                        again.extend(lost)
+                    yield _gained(future, lost, again)
                 running.clear()
                 executor = self._engine.executor()
-                while again:
-                    task = again.popleft()
-                    try:
-                        yield from executor.submit(work, (task,), packed).result()
-                    except Exception as error:
+                for task in again:
+                    once_more: list[Task] = []
+                    yield _gained(executor.submit(work, (task,), packed), (task,), once_more)
+                    if once_more:
                         told = "converting it stopped the program twice"
-                        yield refused(task, base_stamp=self._stamp, code="lost", sentence=told)
-                        if isinstance(error, BrokenExecutor):
-                            executor = self._engine.executor()
+                        yield (refused(task, base_stamp=self._stamp, code="lost", sentence=told),)
+                        executor = self._engine.executor()
 
     # ------------------------------------------------------------ what is kept
 
-    def _keep(self, ledger: Ledger, outcome: Outcome) -> None:
-        """Write the outputs of one file, then what the ledger knows of it; the first recipe last."""
-        entries = list(outcome.entries)
-        for place, (entry, data) in enumerate(zip(entries, outcome.outputs, strict=True)):
-            if data is not None:
-                entries[place] = self._written(entry, data)
+    def _keep_all(self, ledger: Ledger, outcomes: tuple[Outcome, ...]) -> None:
+        """Write the outputs of some files, then what the ledger knows of them."""
+        files = [
+            (entry.output, data)
+            for outcome in outcomes
+            for entry, data in zip(outcome.entries, outcome.outputs, strict=True)
+            if data is not None
+        ]
+        wrong = dict(zip((output for output, _ in files), self._folder.put_all(files), strict=True))
+        for outcome in outcomes:
+            self._keep(ledger, outcome, wrong)
+            self._step()
+
+    def _keep(self, ledger: Ledger, outcome: Outcome, wrong: dict[str, writing.Outside | OSError | None]) -> None:
+        """Keep the recipes of one file whose outputs are written; the first last."""
+        entries = [_placed(entry, wrong.get(entry.output)) for entry in outcome.entries]
+        for entry in entries:
+            if entry.output:
+                self._outputs[entry.output] = entry.source
         known = self._known.get(outcome.source)
         self._clear(outcome.source, keep={entry.output for entry in entries})
         if known is not None and len(known.rows) > len(entries):
@@ -276,22 +280,6 @@ class _Run:
             ledger.keep(entry)
         self._known[outcome.source] = _Known(entries[0].sha256, [_row(entry) for entry in entries])
         self._converted += sum(entry.status == CONVERTED for entry in entries)
-
-    def _written(self, entry: Entry, data: bytes) -> Entry:
-        from dataclasses import replace
-
-        try:
-            self._folder.put(entry.output, data)
-        except writing.Outside as error:
-            told = f"its place in the folder to write leads through a link ({error}), which is not followed"
-        except OSError as error:
-            if error.errno not in (errno.ENAMETOOLONG, errno.EISDIR, errno.ENOTDIR, errno.EINVAL, errno.EILSEQ):
-                raise
-            told = f"it cannot be written as {entry.output}: {(error.strerror or '').lower()}"
-        else:
-            self._outputs[entry.output] = entry.source
-            return entry
-        return replace(entry, output="", status="name", reason=told)
 
     def _clear(self, source: str, *, keep: set[str]) -> None:
         """Remove outputs that the source had and has no longer, unless another source has them now."""
@@ -321,6 +309,32 @@ class _Run:
         words = page(listed) if html else markdown(listed)
         self._folder.put_if_new("index.html" if html else "index.md", words.encode("utf-8", "replace"))
         self._folder.put_if_new(names.REPORT, report(listed).encode("utf-8"))
+
+
+def _gained(
+    future: Future[tuple[Outcome, ...]], tasks: tuple[Task, ...], lost: list[Task]
+) -> tuple[Outcome, ...]:
+    """Return the outcomes of a bundle; where its worker was lost none, and its tasks are added to `lost`."""
+    try:
+        return future.result()
+    except OtherProgram:
+        raise
+    except Exception:
+        lost.extend(tasks)
+        return ()
+
+
+def _placed(entry: Entry, error: writing.Outside | OSError | None) -> Entry:
+    """Return a recipe as it is kept after its output was written, or could not be; raises what stops the run."""
+    if error is None:
+        return entry
+    if isinstance(error, writing.Outside):
+        told = f"its place in the folder to write leads through a link ({error}), which is not followed"
+    elif error.errno in _NAMING:
+        told = f"it cannot be written as {entry.output}: {(error.strerror or '').lower()}"
+    else:
+        raise error
+    return replace(entry, output="", status="name", reason=told)
 
 
 def _row(entry: Entry) -> Row:

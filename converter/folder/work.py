@@ -192,7 +192,7 @@ def _recipe(
     try:
         result = convert(
             document(text, name=name), cooker=setup.cooker, units=setup.units, rules=setup.rules, slope=setup.slope,
-            **({"decisions": order.decisions} if len(order.decisions) else {}),  # INTERIM
+            decisions=order.decisions,
         )  # fmt: skip
         words = render(result, setup.form)
     except (NotReadable, NoMethod) as error:

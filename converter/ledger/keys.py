@@ -7,7 +7,6 @@ import re
 import unicodedata
 from collections.abc import Iterable, Sequence
 
-from converter import flagkinds
 from converter.ledger.values import KeptFlag
 from converter.model import Flag, Placement, Reading, Result, Span
 
@@ -45,12 +44,6 @@ def recipe_mark(title: str, text: str) -> str:
     return normal(title) or normal(text[:400])[:200]
 
 
-def level_of(flag: Flag) -> str:
-    """Return the level a flag has before any decision."""
-    kind = flagkinds.table().get(flag.name)
-    return kind.level if kind is not None else flag.level
-
-
 def flags_with_keys(reading: Reading, placements: Sequence[Placement], flags: Iterable[Flag]) -> tuple[KeptFlag, ...]:
     """Return the flags of a recipe with their keys, in the order given.
 
@@ -75,7 +68,7 @@ def flags_with_keys(reading: Reading, placements: Sequence[Placement], flags: It
             KeptFlag(
                 f"{loose}.{_short(rule)[:8]}",
                 flag.name,
-                level_of(flag),
+                flag.level,
                 flag.step,
                 flag.text,
                 phase,

@@ -170,14 +170,18 @@ class Ledger:
 
     # ------------------------------------------------------------ decisions
 
-    def decisions(self) -> Decisions:
-        """Return all decisions; later ones do not change what was returned."""
-        return Decisions(self._decisions("", ()))
+    def decisions(self, about: Iterable[str] | None = None) -> Decisions:
+        """Return all decisions, or those for the keys `about`; later ones do not change what was returned."""
+        if about is None:
+            return Decisions(self._decisions("", ()))
+        found: list[Decision] = []
+        for loose in sorted({key.partition(".")[0] for key in about}):
+            found += self._decisions("WHERE loose = ?", (loose,))
+        return Decisions(found)
 
     def decision(self, key: str) -> Decision | None:
         """Return the decision that holds for a flag."""
-        loose = key.partition(".")[0]
-        return Decisions(self._decisions("WHERE loose = ?", (loose,))).find(key)
+        return self.decisions((key,)).find(key)
 
     def _decisions(self, where: str, values: Sequence[Any]) -> list[Decision]:
         with told(self.path):

@@ -10,11 +10,11 @@ from dataclasses import asdict, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
+from converter import flagkinds
 from converter.ledger.opening import told
-from converter.ledger.values import KINDS, Conflict, Decision, Entry, LedgerError
+from converter.ledger.values import KINDS, Conflict, Decision, Entry, KeptFlag, LedgerError
 
 _RANK = {"caution": 0, "judgement": 1, "note": 2}
-_OPEN, _LATER, _DECIDED = 0, 1, 2
 _COLUMNS = tuple(Decision.__slots__)
 _STATE = (
     "coalesce((SELECT CASE kind WHEN 'later' THEN 1 ELSE 2 END FROM decisions d WHERE d.key = flags.key), "
@@ -26,6 +26,12 @@ _STATE = (
 def now() -> str:
     """Return this moment, ISO 8601 in UTC to the second."""
     return datetime.now(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
+
+
+def _rank(flag: KeptFlag) -> int:
+    """Order of urgency: by the level of the kind of flag, since a decided one stands as a note in the output."""
+    kind = flagkinds.table().get(flag.name)
+    return _RANK.get(kind.level if kind is not None else flag.level, 2)
 
 
 class Writing:
@@ -70,7 +76,7 @@ class Writing:
             "message, why) VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)",
             [
                 (
-                    row[0], place, flag.key, flag.loose, flag.name, flag.level, _RANK.get(flag.level, 2), flag.step,
+                    row[0], place, flag.key, flag.loose, flag.name, flag.level, _rank(flag), flag.step,
                     flag.text, flag.line, flag.phase, flag.rule, flag.food, flag.message, flag.why,
                 )
                 for place, flag in enumerate(entry.flags)

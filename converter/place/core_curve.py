@@ -1,8 +1,9 @@
 """The predicted core temperature of food along its stays, with a band that agrees with look, expect and latest.
 
-The middle line comes to the core wanted at the expected time, the upper edge of the band at the time to look, the
-lower edge at the latest time. Each is the exact profile carried from zone to zone (``heat.conduction``), its whole
-clock turned by one factor. Units: °C, minutes. An estimate, never a licence: a probe decides.
+The one builder of curves: `predict` for a question of its own, ``curves.py`` for the roasts of a recipe. The middle
+line comes to the core wanted at the expected time, the upper edge of the band at the time to look, the lower edge at
+the latest time. Each is the exact profile carried from zone to zone (``heat.conduction``), its whole clock turned by
+one factor. Units: °C, minutes. An estimate, never a licence: a probe decides. Imports NumPy.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp, inf, log
+from typing import NamedTuple
 
 import numpy as np
 
@@ -19,6 +21,7 @@ from converter.heat import (
     Material,
     NeverDone,
     OutOfReach,
+    Rise,
     Stay,
     Surroundings,
     chain_to_core,
@@ -32,17 +35,20 @@ from converter.heat import (
     rest_in_room,
     size_from_time,
 )
+from converter.heat.conduction import Curve as Path
 from converter.heat.constants import value
 from converter.heat.doses import minutes_between
-from converter.heat.shapes import Array
-from converter.heat.surfaces import BOILING_C
+from converter.heat.surfaces import BOILING_C, room
 from converter.heat.times import Estimate, estimate, hot_start
 from converter.model import Curve
 
-POINTS = 61
+POINTS = 61  # of a drawn curve
+PATH_POINTS = 48  # worked out in each stay
 UNDONE_SPAN = 3.0  # how many recipe times are drawn where the food never gets done
 UNDONE_BAND = 1.2
-_LOG_FACTORS = (log(0.2), log(5.0))
+_LOG_FACTORS = (log(0.1), log(10.0))
+_CLOSE = 1e-3  # of the minutes wanted; a picture shows no more
+_TRIES = 30
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,70 +121,93 @@ def predict(
     this class, and for meat that is done when soft. Raises ``BadValue``.
     """
     found = times or times_of(dish, stays, measured_recently=measured_recently, slope=slope)
-    made = _body(dish)
-    if made is None:
+    chain = _chain(dish, stays)
+    if chain is None:
         return Prediction(found)
-    body, wetness = made
-    chain = _Chain(dish, body, wetness, tuple(stays))
     if not found.finishes:
         end = sum(stay.minutes or 0.0 for stay in stays)
         end = end if stays[-1].minutes is not None else end + UNDONE_SPAN * dish.minutes
-        lines = [chain.core_c(factor, end) for factor in (1.0, 1.0 / UNDONE_BAND, UNDONE_BAND)]
-        return Prediction(found, _curve(dish, stays, end, lines, title=title, phase=phase, step=step))
-    factors = [chain.factor(at) for at in (found.expect_minutes, found.latest_minutes, found.look_minutes)]
-    lines = [chain.core_c(factor, found.latest_minutes) for factor in factors]
-    curve = _curve(dish, stays, found.latest_minutes, lines, title=title, phase=phase, step=step)
-    out = profile_after(body, chain.legs(factors[0], found.expect_minutes), start_c=chain.start_c)
-    rise = rest_in_room(body, out, wetness=wetness)
-    danger = minutes_between(core_curve(body, chain.legs(factors[1], found.latest_minutes), start_c=chain.start_c))
-    return Prediction(found, curve, rise.rise_kelvin, rise.seconds / 60.0, danger)
+        lines = [chain.path(factor, end) for factor in (1.0, 1.0 / UNDONE_BAND, UNDONE_BAND)]
+        return Prediction(found, as_curve(lines, stays, target_c=dish.target_c, title=title, phase=phase, step=step))
+    band = chain.band(look=found.look_minutes, expect=found.expect_minutes, latest=found.latest_minutes)
+    lines = [band.middle, band.slow, band.fast]
+    curve = as_curve(lines, stays, target_c=dish.target_c, title=title, phase=phase, step=step)
+    return Prediction(found, curve, band.rise.rise_kelvin, band.rise.seconds / 60.0, minutes_between(band.slow))
 
 
-def _body(dish: Dish) -> tuple[Body, float] | None:
-    """The body that the recipe's time, or without a time the weight, gives, and the wetness of its surface."""
+def body_of(
+    kind: Material,
+    *,
+    core_c: float,
+    start_c: float,
+    minutes: float | None = None,
+    from_c: float | None = None,
+    grams: float | None = None,
+) -> tuple[Body, float] | None:
+    """Return the body of a food and the wetness of its surface, as ``heat.times`` and ``heat.weight`` take them.
+
+    By its weight [g], a cylinder twice as long as thick, else by the recipe's own time at `from_c`. ``None`` without
+    either, where they fit no body of this class, and for meat that is done when soft. Raises ``BadValue``.
+    """
     from converter.heat.words import TENDER_C, TENDER_CLASSES
 
-    kind = material(dish.food_class)
-    if kind.name in TENDER_CLASSES and dish.target_c >= TENDER_C:
+    if kind.name in TENDER_CLASSES and core_c >= TENDER_C:
+        return None
+    if grams is not None:
+        ratio = value("weight.length_to_diameter")
+        half_m = half_of_weight(shape="cylinder", grams=grams, density_kg_m3=kind.density_kg_m3, length_ratio=ratio)
+        return Body("cylinder", half_m, kind.k_w_mk, kind.alpha_m2_s), kind.wetness
+    if minutes is None or from_c is None:
         return None
     wetness = kind.wetness
-    if equilibrium_c(Surroundings(dish.from_c), wetness=wetness) < dish.target_c + value("estimate.core_margin"):
+    if equilibrium_c(Surroundings(from_c), wetness=wetness) < core_c + value("estimate.core_margin"):
         wetness = kind.behind["wetness"].low
-    start_c = _start(dish, kind)
     try:
-        if dish.grams is not None:
-            ratio = value("weight.length_to_diameter")
-            half_m = half_of_weight(
-                shape="cylinder", grams=dish.grams, density_kg_m3=kind.density_kg_m3, length_ratio=ratio
-            )
-            return Body("cylinder", half_m, kind.k_w_mk, kind.alpha_m2_s), wetness
-        law = film(Surroundings(dish.from_c), start_c=start_c, wetness=wetness)
         body = size_from_time(
-            law, shape=kind.shape, time_s=60.0 * dish.minutes, start_c=start_c, core_c=dish.target_c,
-            k_w_mk=kind.k_w_mk, alpha_m2_s=kind.alpha_m2_s,
+            film(Surroundings(from_c), start_c=start_c, wetness=wetness), shape=kind.shape, time_s=60.0 * minutes,
+            start_c=start_c, core_c=core_c, k_w_mk=kind.k_w_mk, alpha_m2_s=kind.alpha_m2_s,
         )  # fmt: skip
     except (NeverDone, OutOfReach):
         return None
     return body, wetness
 
 
-def _start(dish: Dish, kind: Material) -> float:
-    return kind.start_c if dish.start_c is None else dish.start_c
+def _chain(dish: Dish, stays: Sequence[Planned]) -> Chain | None:
+    kind = material(dish.food_class)
+    start_c = kind.start_c if dish.start_c is None else dish.start_c
+    made = body_of(
+        kind, core_c=dish.target_c, start_c=start_c, minutes=dish.minutes, from_c=dish.from_c, grams=dish.grams
+    )  # fmt: skip
+    return None if made is None else Chain(*made, start_c, dish.target_c, tuple(stays))
+
+
+class Band(NamedTuple):
+    """The expected core curve, the slowest and the fastest, each to the latest time, and the rise at rest.
+
+    ``out`` are the legs of the middle one to the expected time. ``reached`` False says that as computed, at pace 1,
+    the core never gets there.
+    """
+
+    middle: Path
+    slow: Path
+    fast: Path
+    rise: Rise
+    out: tuple[Leg, ...]
+    reached: bool
 
 
 @dataclass(frozen=True, slots=True)
-class _Chain:
-    dish: Dish
+class Chain:
+    """A body that goes through stays: start and core wanted [°C], wetness of its surface [0..1]."""
+
     body: Body
     wetness: float
+    start_c: float
+    target_c: float
     stays: tuple[Planned, ...]
 
-    @property
-    def start_c(self) -> float:
-        return _start(self.dish, material(self.dish.food_class))
-
     def legs(self, factor: float, end: float = inf) -> tuple[Leg, ...]:
-        """The legs, all paced by `factor`, cut off at `end` minutes; the last one has no end otherwise."""
+        """Return the legs, all paced by `factor`, cut off at `end` minutes; the last one has no end otherwise."""
         made, passed = [], 0.0
         for stay in self.stays:
             length = inf if stay is self.stays[-1] else (stay.minutes or 0.0)
@@ -189,35 +218,71 @@ class _Chain:
             passed += length
         return legs_of(self.body, made, start_c=self.start_c, wetness=self.wetness)
 
-    def factor(self, minutes: float) -> float:
-        """The factor at which the core comes to its end point after `minutes`; the nearest possible one."""
+    def minutes(self, factor: float) -> float:
+        """Return the minutes until the core comes to its end point at a pace; infinite if never."""
+        try:
+            return chain_to_core(self.body, self.legs(factor), start_c=self.start_c, core_c=self.target_c) / 60.0
+        except NeverDone:
+            return inf
+
+    def factor(self, minutes: float) -> tuple[float, bool]:
+        """Return the pace at which the core comes to its end point after `minutes`, and whether pace 1 gets there.
+
+        The nearest possible one, 0.1 to 10. Secants in the logarithms, halving where one leads out of the bracket.
+        """
         low, high = _LOG_FACTORS
-        for _ in range(30):
-            middle = 0.5 * (low + high)
-            try:
-                seconds = chain_to_core(
-                    self.body, self.legs(exp(middle)), start_c=self.start_c, core_c=self.dish.target_c
-                )
-            except NeverDone:
-                seconds = inf
-            low, high = (middle, high) if seconds > 60.0 * minutes else (low, middle)
-        return exp(0.5 * (low + high))
+        at, slope, reached = 0.0, -1.0, True
+        before: tuple[float, float] | None = None
+        for number in range(_TRIES):
+            off = log(self.minutes(exp(at)) / minutes)
+            reached = reached and (number > 0 or off < inf)
+            if abs(off) <= _CLOSE or high - low <= _CLOSE:
+                break
+            low, high = (at, high) if off > 0.0 else (low, at)
+            if off == inf:
+                before = None
+            else:
+                if before is not None and abs(before[0] - at) > 1e-9:
+                    slope = min((before[1] - off) / (before[0] - at), -1e-3)
+                before = (at, off)
+            guess = at - off / slope if off < inf else inf
+            at = guess if low < guess < high else 0.5 * (low + high)
+        return exp(at), reached
 
-    def core_c(self, factor: float, end: float) -> Array:
-        """Core temperatures [°C] at `POINTS` even times from 0 to `end` minutes, (POINTS,)."""
-        drawn = core_curve(self.body, self.legs(factor, end), start_c=self.start_c, points=120)
-        cores = np.interp(np.linspace(0.0, 60.0 * end, POINTS), drawn.seconds, drawn.core_c)
-        return np.minimum(cores, max(BOILING_C, self.dish.target_c))  # its water boils; conduction knows no such limit
+    def path(self, factor: float, end: float) -> Path:
+        """Return the core [°C] from 0 to `end` minutes at a pace, `PATH_POINTS` in each stay."""
+        return core_curve(self.body, self.legs(factor, end), start_c=self.start_c, points=PATH_POINTS)
+
+    def band(self, *, look: float, expect: float, latest: float) -> Band:
+        """Return the three curves that come to the core wanted after these minutes, and the rise after the middle."""
+        (middle, reached), (fast, _), (slow, _) = (self.factor(minutes) for minutes in (expect, look, latest))
+        out = self.legs(middle, expect)
+        rise = rest_in_room(self.body, profile_after(self.body, out, start_c=self.start_c), wetness=self.wetness)
+        lines = [self.path(factor, latest) for factor in (middle, slow, fast)]
+        return Band(lines[0], lines[1], lines[2], rise, out, reached)
+
+    def rested(self, band: Band, minutes: float) -> Path:
+        """Return the middle curve to the expected time with `minutes` of rest in the room behind it."""
+        profile = profile_after(self.body, band.out, start_c=self.start_c)
+        rest = Leg(film(room(), start_c=profile.surface_c, wetness=self.wetness), 60.0 * minutes)
+        return core_curve(self.body, (*band.out, rest), start_c=self.start_c, points=PATH_POINTS)
 
 
-def _curve(
-    dish: Dish, stays: Sequence[Planned], end: float, lines: Sequence[Array], *, title: str, phase: int, step: int
+def as_curve(
+    paths: Sequence[Path], stays: Sequence[Planned], *, target_c: float, title: str, phase: int, step: int
 ) -> Curve:
-    core, low, high = (tuple(round(float(celsius), 1) for celsius in line) for line in lines)
+    """Return the middle, slow and fast path as a curve of `POINTS` even times that names each stay's beginning."""
+    end = float(paths[0].seconds[-1])
+    at_s = np.linspace(0.0, end, POINTS)
+    most_c = max(BOILING_C, target_c)  # the water of the food boils; conduction knows no such limit
+    core, low, high = (
+        tuple(round(min(float(celsius), most_c), 1) for celsius in np.interp(at_s, path.seconds, path.core_c))
+        for path in paths
+    )
     begins, named = 0.0, []
     for stay in stays:
-        if begins < end:
+        if 60.0 * begins < end:
             named.append((stay.label, round(begins, 1)))
         begins += stay.minutes or 0.0
-    minutes = tuple(round(float(at), 1) for at in np.linspace(0.0, end, POINTS))
-    return Curve(phase, step, title, minutes, core, low, high, dish.target_c, tuple(named))
+    minutes = tuple(round(float(at) / 60.0, 1) for at in at_s)
+    return Curve(phase, step, title, minutes, core, low, high, target_c, tuple(named))

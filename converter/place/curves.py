@@ -1,10 +1,9 @@
 """The predicted core temperature of a roast along its stays, and its band.
 
-The food's size comes of the recipe's own oven and time, or of its weight. The
-curve is paced so that the core is done at the expected time; the band is the
-same curve paced to be done at the look time and at the latest. Formulas,
-validity and errors: converter/heat/conduction.py and times.py. NumPy is
-imported with the first roast.
+The food's size comes of the recipe's own oven and time, or of its weight; the
+curve and its band are built by ``core_curve.py``. Formulas, validity and
+errors: converter/heat/conduction.py and times.py. NumPy is imported with the
+first roast.
 """
 
 from __future__ import annotations
@@ -12,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import inf
 from typing import TYPE_CHECKING
 
 from converter.model import Curve, Move, Phase, Placement, Range, Reading
@@ -21,14 +19,10 @@ from converter.place.heat_classes import HeatClass, heat_class
 
 if TYPE_CHECKING:
     from converter.heat.conduction import Curve as Path
-    from converter.heat.materials import Material
-    from converter.heat.shapes import Array, Body
     from converter.place.cookers import Cooker
 
-# Points of a curve in each stay.
-POINTS = 24
-# At rest after the oven, for the sums of kill [s].
-_REST_S = 20 * 60.0
+# At rest after the oven, for the sums of kill [min].
+_REST_MINUTES = 20.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,82 +94,31 @@ def roast(
     )  # fmt: skip
 
 
-def _body(one: Roast, kind: Material) -> tuple[Body, float] | None:
-    """The body and the wetness of its surface, as `converter.heat.times` takes them."""
-    from converter.heat.conduction import size_from_time
-    from converter.heat.constants import value
-    from converter.heat.errors import HeatError
-    from converter.heat.shapes import Body, half_of_weight
-    from converter.heat.surfaces import Surroundings, equilibrium_c, film
-
-    if one.oven_c is None or one.minutes is None:
-        if one.grams is None:
-            return None
-        ratio = value("weight.length_to_diameter")
-        half_m = half_of_weight(shape="cylinder", grams=one.grams, density_kg_m3=kind.density_kg_m3, length_ratio=ratio)
-        return Body("cylinder", half_m, kind.k_w_mk, kind.alpha_m2_s), kind.wetness
-    margin = value("estimate.core_margin")
-    wet = kind.wetness
-    try:
-        zone = Surroundings(one.oven_c)
-        if equilibrium_c(zone, wetness=wet) < one.core_c + margin:
-            wet = kind.behind["wetness"].low
-        law = film(zone, start_c=kind.start_c, wetness=wet)
-        body = size_from_time(
-            law, shape=kind.shape, time_s=one.minutes * 60.0, start_c=kind.start_c, core_c=one.core_c,
-            k_w_mk=kind.k_w_mk, alpha_m2_s=kind.alpha_m2_s,
-        )  # fmt: skip
-    except HeatError:
-        return None
-    return body, wet
-
-
 @lru_cache(maxsize=512)
 def draw(one: Roast) -> Drawn | None:
     """Return the curve of a roast, ``None`` where the model says that the core is never reached."""
-    from converter.heat.conduction import Leg, chain_to_core, core_curve, profile_after
     from converter.heat.errors import HeatError
     from converter.heat.materials import material
-    from converter.heat.stays import Stay, legs_of, rest_in_room
-    from converter.heat.surfaces import Surroundings, film, room
+    from converter.place.core_curve import Chain, Planned, body_of
 
     kind = material(one.material)
-    found = _body(one, kind)
-    if found is None or one.expect <= 0:
+    stays = tuple(Planned("", zone_c, length) for zone_c, length in one.legs)
+    if one.latest <= sum(length for _, length in one.legs[:-1]) or one.look <= 0:
         return None
-    body, wet = found
-    zones = [Surroundings(zone_c) for zone_c, _ in one.legs]
-    spent = sum(length for _, length in one.legs[:-1])
-
-    def legs(pace: float, until: float) -> tuple[Leg, ...]:
-        lengths = [length for _, length in one.legs[:-1]] + [max(until - spent, 1.0)]
-        stays = [Stay(zone, length * 60.0, pace) for zone, length in zip(zones, lengths, strict=True)]
-        return legs_of(body, stays, start_c=kind.start_c, wetness=wet)
-
-    def pace_for(minutes: float) -> float:
-        pace = 1.0
-        for _ in range(6):
-            chain = [*legs(pace, 10000.0)]
-            there = chain_to_core(body, chain, start_c=kind.start_c, core_c=one.core_c) / 60.0
-            if abs(there - minutes) <= 0.01 * minutes:
-                break
-            pace = min(max(pace * there / minutes, 0.1), 10.0)
-        return pace
-
     try:
-        middle, fast, slow = pace_for(one.expect), pace_for(one.look), pace_for(one.latest)
-        ends = legs(middle, one.expect)
-        profile = profile_after(body, ends, start_c=kind.start_c)
-        rise = rest_in_room(body, profile, wetness=wet)
-        rest = Leg(film(room(), start_c=profile.surface_c, wetness=wet), _REST_S)
-        lines = [
-            core_curve(body, legs(pace, one.latest), start_c=kind.start_c, points=POINTS)
-            for pace in (middle, slow, fast)
-        ]
-        rested = core_curve(body, (*ends, rest), start_c=kind.start_c, points=POINTS)
-        return Drawn(lines[0], lines[1], lines[2], rested, rise.rise_kelvin, rise.seconds / 60.0)
+        made = body_of(
+            kind, core_c=one.core_c, start_c=kind.start_c, minutes=one.minutes, from_c=one.oven_c, grams=one.grams
+        )
+        if made is None:
+            return None
+        chain = Chain(*made, kind.start_c, one.core_c, stays)
+        band = chain.band(look=one.look, expect=one.expect, latest=one.latest)
+        if not band.reached:
+            return None
+        rested = chain.rested(band, _REST_MINUTES)
     except HeatError:
         return None
+    return Drawn(band.middle, band.slow, band.fast, rested, band.rise.rise_kelvin, band.rise.seconds / 60.0)
 
 
 def curves(reading: Reading, placements: Sequence[Placement], cooker: Cooker) -> tuple[Curve, ...]:
@@ -203,24 +146,20 @@ def curves(reading: Reading, placements: Sequence[Placement], cooker: Cooker) ->
         drawn = None if one is None or _goes_on(phases.get(phase.number - 1), phase) else draw(one)
         if one is None or drawn is None:
             continue
-        begins, at = [], 0.0
-        for move, (_, length) in zip(placement.moves, one.legs, strict=True):
-            begins.append((labels.get(move.zone, move.label), at))
-            at += length
-        # The water of the food boils; conduction knows no such limit.
-        from converter.heat.surfaces import BOILING_C
+        from converter.place.core_curve import Planned, as_curve
 
+        stays = [
+            Planned(labels.get(move.zone, move.label), zone_c, length)
+            for move, (zone_c, length) in zip(placement.moves, one.legs, strict=True)
+        ]
         made.append(
-            Curve(
+            as_curve(
+                (drawn.middle, drawn.slow, drawn.fast),
+                stays,
+                target_c=placement.core.pull_c,
+                title=phase.food or (phase.food_class or "roast").replace("-", " "),
                 phase=phase.number,
                 step=phase.step,
-                title=phase.food or (phase.food_class or "roast").replace("-", " "),
-                minutes=_tenths(drawn.middle.seconds / 60.0),
-                core_c=_tenths(drawn.middle.core_c, most=BOILING_C),
-                low_c=_tenths(drawn.slow.core_c, most=BOILING_C),
-                high_c=_tenths(drawn.fast.core_c, most=BOILING_C),
-                target_c=placement.core.pull_c,
-                stays=tuple(begins),
             )
         )
     return tuple(made)
@@ -229,7 +168,3 @@ def curves(reading: Reading, placements: Sequence[Placement], cooker: Cooker) ->
 def _goes_on(before: Phase | None, phase: Phase) -> bool:
     """Tell whether the food comes out of another heat, so that its core is not cold at the start."""
     return before is not None and before.environment == "oven" and before.food_class == phase.food_class
-
-
-def _tenths(values: Array, *, most: float = inf) -> tuple[float, ...]:
-    return tuple(round(min(float(one), most), 1) for one in values)

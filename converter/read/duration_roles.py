@@ -85,6 +85,7 @@ _OVER_HEAT = re.compile(
 )
 _LID_WAIT = re.compile(r"\bcover (?:the |your )?(?:pot|pan|skillet|wok|saucepan)\b[^.;]{0,24}\bwait\b")
 _SALTED = re.compile(r"\b(?:cover|sprinkl|layer|toss|rub|coat)\w*\b[^.;]{0,24}\b(?:with|by|in) (?:\w+ ){0,3}salt\b")
+_INTO_OVEN = re.compile(r"\b(?:return\w*|put|place|back)\b[^.;]{0,20}\b(?:in|into|to) (?:the |a )?(?:hot )?oven\b")
 _LONG_S = 12 * units.HOUR  # nothing cooks as long as this unless a verb says so
 
 
@@ -179,6 +180,9 @@ def _by_verb(step: StepText, begin: int, end: int, quantity: Quantity) -> str:
         beyond = clause.start() if clause else end
         if place(low, verb_at, beyond, ("cook",)) and not words().off_heat.search(low, verb_at, beyond):
             return "cook"
+    off = words().off_heat.search(low, begin, start)
+    if role in ("stir", "put") and _INTO_OVEN.search(low, begin, start) and not off:
+        return "cook"
     if role in ("", "put", "leave", "stir"):
         role = _weak(step, begin, end, quantity, role)
     lead = low[begin:start]

@@ -9,17 +9,24 @@ from converter.read import phase_cues as cue
 from converter.read.phase_state import Open, oil_c
 
 _UNTIL = re.compile(r"\b(?:until|till)\b[^.;]*")
+_WET = ("simmer", "boil", "braise", "poach")
 _LOW = ("low", "very-low", "medium-low")
 
 
 def named(phases: list[Open]) -> list[Open]:
     """Return the phases with their methods; those that came to nothing are left out."""
     kept: list[Open] = []
+    wet = False
     for phase in phases:
         words = " ".join(phase.words)
-        if not _nothing(phase, words):
-            _method(phase, words)
-            kept.append(phase)
+        if _nothing(phase, words):
+            continue
+        unsaid = not phase.method
+        _method(phase, words)
+        if wet and unsaid and phase.method == "roast" and phase.core is None:
+            phase.method = "braise"
+        wet = phase.method in _WET or (wet and phase.environment == "oven")
+        kept.append(phase)
     _blind_bakes(kept)
     return kept
 

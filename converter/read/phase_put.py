@@ -195,7 +195,7 @@ def _add_on_hob(state: State, draft: Draft) -> None:
             event(state, draft, "", "hob", weak=True)
         elif draft.sign is not None or draft.lid is not None:
             state.take(current, draft)
-        elif not (current.done and (cue.WET.search(words) or cue.LIQUID.search(words))):
+        elif current.seconds is None and not (current.done and (cue.WET.search(words) or cue.LIQUID.search(words))):
             current.words.append(words)
 
 

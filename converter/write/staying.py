@@ -285,7 +285,7 @@ class Writer:
     def _mention(self, phase: Phase) -> Mention | None:
         for clause in phase.clauses:
             for mention in clause.times:
-                if mention.role in ("cook", "each", "rate") and not mention.conditional:
+                if _counts(phase, mention):
                     return mention
         return None
 
@@ -295,7 +295,7 @@ class Writer:
             m
             for c in phase.clauses
             for m in c.times
-            if m.role in ("cook", "each", "rate") and not m.conditional and m.seconds
+            if _counts(phase, m) and m.seconds
         ]
         if not found or move.minutes is None:
             return
@@ -331,12 +331,21 @@ class Writer:
             words = f"for {words}"
         if mention.role == "rate":
             words += f" ({mention.text.strip()})"
-        if mention.last:
+        if mention.last and "last" in f"{leads} {mention.text}".lower():
+            words = words.replace("for about ", "for the last ", 1) if "last" not in leads else words.replace("about ", "", 1)
+        elif mention.last:
             words = re.sub(r"^ ?for ", "for the last ", words) if "last" not in leads.lower() else words
         self.edits.replace(span, words)
 
     def _sign_before(self, start: int) -> bool:
         return bool(re.search(r"\b(?:until|till)\b[^.;]*$", self.text[max(0, start - 120) : start]))
+
+
+def _counts(phase: Phase, mention: Mention) -> bool:
+    """Tell a time of heating; "the last 25 minutes" is one where the phase has it as its own."""
+    if mention.conditional:
+        return False
+    return mention.role in ("cook", "each", "rate") or (mention.last and mention.seconds == phase.seconds)
 
 
 def _each(mention: Mention) -> str:

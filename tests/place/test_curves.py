@@ -7,12 +7,15 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+from converter.heat import material
 from converter.heat.conduction import Curve as Path
 from converter.heat.doses import minutes_between
+from converter.heat.times import Estimate
 from converter.model import CoreAdvice, Minutes, Move, Result
 from converter.pipeline import convert
 from converter.place.cookers import load as load_cooker
-from converter.place.curves import draw, roast
+from converter.place.core_curve import Chain, Dish, Planned, body_of, predict
+from converter.place.curves import Roast, draw, roast
 from converter.place.heat_classes import heat_class, slow_limit
 from converter.place.safety_table import limits
 from converter.read.text import document
@@ -65,6 +68,56 @@ def test_two_stays_are_one_curve_with_the_core_done_at_the_end_of_both() -> None
     # The core of a thick piece hardly moves while the outside takes colour, and climbs on in the cooler oven.
     assert float(np.interp(10 * 60, drawn.middle.seconds, drawn.middle.core_c)) < 12
     assert all(after >= before - 1e-6 for before, after in pairwise(drawn.middle.core_c))
+
+
+@pytest.mark.parametrize("core_c", [52.0, 63.0, 74.0])
+@pytest.mark.parametrize("grams", [None, 2000.0])
+def test_a_band_that_is_hard_to_pace_still_comes_to_the_core(core_c: float, grams: float | None) -> None:
+    moves = [stay(225, 25, 25, 20), stay(115, 125, 175, 95)]
+    minutes = None if grams else (90.0, 90.0)
+    one = roast(heat_class("beef-joint"), moves, core_c=core_c, oven_c=180, minutes=minutes, grams=grams)
+    assert one is not None
+    drawn = draw(one)
+    assert drawn is not None
+    for path, minute in ((drawn.fast, one.look), (drawn.middle, one.expect), (drawn.slow, one.latest)):
+        assert float(np.interp(minute * 60, path.seconds, path.core_c)) == pytest.approx(core_c, abs=1)
+
+
+def test_a_recipe_and_a_question_have_the_same_curve() -> None:
+    one = Roast("red-meat", 60.0, 180.0, 90.0, None, ((225.0, 25.0), (115.0, 120.0)), 110.0, 145.0, 190.0)
+    drawn = draw(one)
+    times = Estimate(one.look, one.expect, one.latest, True, ())
+    stays = [Planned("hot oven", 225.0, 25.0), Planned("low oven", 115.0)]
+    asked = predict(Dish("red-meat", 90.0, 180.0, 60.0), stays, title="beef", times=times)
+    assert drawn is not None
+    assert asked.curve is not None
+    for path, line in (
+        (drawn.middle, asked.curve.core_c), (drawn.slow, asked.curve.low_c), (drawn.fast, asked.curve.high_c),
+    ):  # fmt: skip
+        seconds = 60 * np.array(asked.curve.minutes)
+        assert np.interp(seconds, path.seconds, path.core_c) == pytest.approx(np.array(line), abs=0.2)
+    assert asked.rise_kelvin == drawn.rise_kelvin
+    assert asked.danger_minutes == minutes_between(drawn.slow)
+
+
+@pytest.mark.parametrize("minutes", [60.0, 130.0, 400.0])
+def test_the_pace_found_is_the_one_that_a_search_step_by_step_finds(minutes: float) -> None:
+    kind = material("red-meat")
+    made = body_of(kind, core_c=60.0, start_c=5.0, minutes=90.0, from_c=180.0)
+    assert made is not None
+    chain = Chain(*made, 5.0, 60.0, (Planned("", 225.0, 25.0), Planned("", 115.0)))
+    paces = np.exp(np.linspace(np.log(0.1), np.log(10.0), 400))
+    near = min(paces, key=lambda pace: abs(chain.minutes(float(pace)) - minutes))
+    pace, reached = chain.factor(minutes)
+    assert reached
+    assert pace == pytest.approx(near, rel=0.02)
+
+
+def test_no_body_comes_of_softness_of_nothing_and_of_an_oven_that_cannot() -> None:
+    kind = material("pork")
+    assert body_of(kind, core_c=92.0, start_c=5.0, minutes=240.0, from_c=160.0) is None
+    assert body_of(kind, core_c=63.0, start_c=5.0) is None
+    assert body_of(kind, core_c=63.0, start_c=5.0, minutes=90.0, from_c=64.0) is None
 
 
 def test_a_heavier_piece_comes_up_later() -> None:
