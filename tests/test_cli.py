@@ -386,6 +386,29 @@ def test_trace_shows_every_stage_of_every_step(undial: Callable[..., Done]) -> N
     assert undial("trace", stdin=TART).out == done.out
 
 
+def test_trace_gives_the_reason_of_each_stay_below_its_place(undial: Callable[..., Done]) -> None:
+    text = TART.replace("Lemon and oat tart", "Roast beef").replace("200 g flour", "2 kg rib of beef")
+    lines = undial("trace", stdin=text.replace("Bake the tart at 180°C for 30", "Roast the beef at 180°C for 90")).out
+    rows = [line.split()[0] for line in lines.splitlines() if re.match(r"  \w", line)]
+    assert rows[rows.index("placed") + 1] == "reason"
+    assert re.search(r"^  reason +clock: 90 min at 180 °C -> \d+ min at 17\d °C", lines, flags=re.MULTILINE)
+
+
+def test_a_zone_that_was_read_today_has_a_narrower_range(undial: Callable[..., Done]) -> None:
+    text = TART.replace("200 g flour", "2 kg rib of beef")
+    text = text.replace("Bake the tart at 180°C for 30", "Roast the rib of beef at 180°C for 90")
+
+    def spread() -> float:
+        (placement,) = json.loads(undial("convert", "--to", "json", stdin=text).out)["placements"]
+        (move,) = placement["moves"]
+        return float(move["minutes"][1]) / float(move["look"])
+
+    before = spread()
+    assert undial("cooker", "reading", "moderate-oven", "middle", "175").status == 0
+    assert spread() < before
+    assert "reason" in undial("trace", stdin=text).out
+
+
 def test_explain_lists_and_explains_flags_and_rules(undial: Callable[..., Done]) -> None:
     from converter import flagkinds
     from converter.place import rules

@@ -132,7 +132,15 @@ def _find_raw(view: View, kind: str) -> list[tuple[Piece, int, int]] | None:
             found = find_raw(view, kind, piece.text, piece.start)
             if found and (raw or _stands_alone(piece, found[0])):
                 places.append((piece, *found))
-    return places if raw or any(piece.has("heat-verb") for piece, _, _ in places) else None
+    return places if raw or any(_heated(view, piece) for piece, _, _ in places) else None
+
+
+def _heated(view: View, piece: Piece) -> bool:
+    """Is the food of a sentence heated in it, or in what follows its colon?"""
+    if piece.has("heat-verb"):
+        return True
+    after = next((other for other in view.sentences if other.start > piece.start), None)
+    return piece.text.rstrip().endswith(":") and after is not None and after.has("heat-verb")
 
 
 def not_raw(line: str) -> bool:

@@ -18,6 +18,7 @@ OVEN_DISHES = frozenset((
     "yorkshire", "traybake", "granola", "meatloaf", "meatballs", "rice-pudding", "burger", "stuffing", "croutons",
     "jerky", "omelette",
 ))  # fmt: skip
+_EGGY = frozenset(("egg", "milk", "cream", "custard", "dessert", "coconut-milk"))
 _MEDIUM = frozenset(("oil", "fat", "butter", "water", "salt"))
 # What never names a phase by itself.
 _PASSING = frozenset((
@@ -252,13 +253,15 @@ class Namer:
     def _hob(self, opened: Open, hits: list[FoodHit]) -> str | None:
         dry = opened.method in _DRY
         dish = self.dish
+        found = [hit.food for hit in hits]
+        if dish == "custard" and _EGGY.isdisjoint(found):
+            dish = None
         if not dry and dish in _POT_DISHES:
             starch = any(hit.food in ("pasta", "noodles", "rice") for hit in hits)
             if not starch or dish == "risotto":
                 return dish
         if dry and dish in ("pancake", "doughnut", "omelette", "flatbread", "burger", "popcorn"):
             return dish
-        found = [hit.food for hit in hits]
         if dry:
             if self._aromatics_first(opened):
                 return "spices"

@@ -8,12 +8,10 @@ from functools import cached_property
 from pathlib import Path
 
 from converter.folder.work import CONVERTED, Setup, minutes, stamp, stamped, zones
-from converter.folder.writing import Folder
+from converter.folder.writing import Folder, Outside
 from converter.ledger import Decision, Entry, KeptFlag, Ledger, LedgerError, kept_flags
 from converter.model import Flag, Result
 from converter.pipeline import convert, proposals
-from converter.place.options import by_code
-from converter.read.foods import attributes
 from converter.read.text import document
 from converter.review.items import Choice, Item, neighbours, stays
 from converter.write.forms import render
@@ -31,7 +29,7 @@ class Sitting:
         self.who = who
         self.put_off: set[str] = set()
         self.acts: list[int] = []
-        self._dest = dest
+        self._dest = dest.resolve()
         self._results: dict[tuple[str, str], Result] = {}
 
     @cached_property
@@ -182,27 +180,16 @@ class Sitting:
                 whole = words if words.endswith("\n") else words + "\n"
                 try:
                     self._folder.put(entry.output, whole.encode("utf-8", "replace"))
-                except OSError as error:
+                except (OSError, Outside) as error:
+                    told = getattr(error, "strerror", None) or error
                     raise LedgerError(
-                        f"{entry.output}: it cannot be written ({error.strerror or error}); the decision is kept, "
+                        f"{entry.output}: it cannot be written ({told}); the decision is kept, "
                         "and undial folder writes it"
                     ) from None
             self.ledger.keep(replace(entry, stamp=about, zones=zones(result), minutes=minutes(result), flags=flags))
             # Another reviewer may have decided meanwhile.
             if self.ledger.decisions(keys).stamp(keys) == decisions.stamp(keys):
                 return
-
-    def can(self, item: Item, code: str) -> bool:
-        """Tell whether a way can be had for this line."""
-        entry = self.ledger.entry(item.flag.source, item.flag.number)
-        if entry is None:
-            return False
-        result = self._result(entry)
-        placement = next((p for p in result.placements if p.phase == item.flag.phase), None)
-        if placement is None:
-            return False
-        made = by_code(code, result.reading, placement, self.setup.cooker, self.setup.rules, attributes)
-        return made is not None
 
     def result(self, item: Item) -> Result | None:
         """Return the conversion that an item was taken from, without any decision."""

@@ -134,6 +134,13 @@ def test_read_lately_is_a_day_at_most() -> None:
     assert own_cooker.read_lately(FOUR, TODAY, record=record) == {("low-oven", "middle")}
 
 
+def test_a_reading_that_is_not_used_is_no_reading_of_today() -> None:
+    apart = record_of(("hot-oven", "roof", 370.0, 1), ("hot-oven", "floor", 200.0, 1))
+    swapped = record_of(("moderate-oven", "middle", 230.0, 1), ("hot-oven", "middle", 200.0, 1))
+    for record in (apart, swapped):
+        assert own_cooker.read_lately(FOUR, TODAY, record=record) == frozenset()
+
+
 def test_a_zone_is_found_by_id_kind_or_label() -> None:
     five = cookers.load("five-oven")
     for word in ("low-oven", "Low Oven", "low_oven"):

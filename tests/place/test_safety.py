@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from safety_cases import CATCHES, SILENT, TWINS
 from safety_wordings import DANGERS, PLAIN
@@ -208,6 +208,7 @@ SOUP = st.lists(st.one_of(st.sampled_from(WORDS), st.sampled_from(ODD), st.text(
 
 
 @settings(max_examples=150, deadline=None)
+@example(words=["bake", "hamburger", "sparerib", "at 100 °C"], cut=0, end=0)
 @given(words=SOUP, cut=st.integers(0, 400), end=st.integers(0, 900))
 def test_no_text_breaks_it_and_every_span_is_in_the_text(words: list[str], cut: int, end: int) -> None:
     text = " ".join(words)
