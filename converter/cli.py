@@ -138,6 +138,7 @@ def _failure(path: str, message: str) -> str:
 @click.option("--units", type=click.Choice(["c", "f", "both"]), default="both", show_default=True, help="Degrees.")
 @click.option("-o", "--output", type=click.Path(path_type=Path), help="File to write, or the folder for several.")
 @click.option("--force", is_flag=True, help="Overwrite a file that exists.")
+@click.option("--decisions", "dest", type=click.Path(path_type=Path), metavar="DEST", help="Folder of undial folder.")
 @click.option("--strict", is_flag=True, help="Exit with 1 if anything was flagged.")
 @click.option(
     "--diagnostics",
@@ -158,6 +159,7 @@ def convert(
     units: str,
     output: Path | None,
     force: bool,
+    dest: Path | None,
     strict: bool,
     detail: str,
 ) -> None:
@@ -204,8 +206,9 @@ def convert(
         before = len(failed)
         with cli_parts.told(path, failed):
             result = convert_document(
-                read_document(path), cooker=chosen, units=units, rules=table, slope=slope, measured=measured
-            )
+                read_document(path), cooker=chosen, units=units, rules=table, slope=slope, measured=measured,
+                decisions=cli_parts.decisions_for(path, dest),
+            )  # fmt: skip
             hand_over(render(result, form), path, target)
             _tell(result, detail)
             flagged = flagged or bool(result.flags)

@@ -14,6 +14,7 @@ import click
 
 if TYPE_CHECKING:
     from converter.diagnostics import Style
+    from converter.ledger import Decisions
     from converter.place.cookers import Cooker
     from converter.place.rules import RuleTable
 
@@ -179,3 +180,52 @@ def read_today(cooker: Cooker) -> frozenset[tuple[str, str]]:
     from converter.place.own_cooker import read_lately
 
     return usable(lambda: read_lately(cooker, date.today()))
+
+
+def decisions_for(path: str, dest: Path | None) -> Decisions | None:
+    """Return what was decided in the folder `dest`, without one in the folder that the recipe `path` belongs to.
+
+    That is a folder beside one of the recipe's own folders, or in it, with a ledger that was made from them. Raises
+    ``WrongUse`` where `dest` has no ledger that can be used; one that was found by itself is then passed over.
+    """
+    found = dest if dest is not None else _dest_of(path)
+    if found is None:
+        return None
+    from converter.ledger import Ledger, LedgerError
+
+    try:
+        with Ledger.open(found, create=False) as ledger:
+            return ledger.decisions()
+    except LedgerError as error:
+        if dest is not None:
+            raise WrongUse(str(error)) from None
+        say(f"Note: {error}; its decisions are not used")
+        return None
+
+
+_LEDGER = "undial-ledger.sqlite"
+_UP = 4
+
+
+def _dest_of(path: str) -> Path | None:
+    """Look for a ledger in the recipe's folders, `_UP` of them, and in the folders beside them."""
+    if path == "-" or not os.path.isfile(path):
+        return None
+    real = Path(path).resolve()
+    for parent in real.parents[:_UP]:
+        with contextlib.suppress(OSError):
+            for below in (parent, *(Path(one.path) for one in os.scandir(parent) if one.is_dir(follow_symlinks=False))):
+                if os.path.isfile(below / _LEDGER) and _made_from(below, real):
+                    return below
+    return None
+
+
+def _made_from(dest: Path, recipe: Path) -> bool:
+    from converter.ledger import Ledger, LedgerError
+
+    try:
+        with Ledger.open(dest, create=False) as ledger:
+            kept = ledger.settings()
+    except LedgerError:
+        return False
+    return kept is not None and recipe.is_relative_to(Path(kept.src).resolve())

@@ -127,7 +127,8 @@ class Ledger:
             for state in (0, 1):
                 rows = self._db.execute(
                     f"SELECT {_FLAG}, r.source, r.number FROM flags f JOIN recipes r ON r.id = f.recipe "
-                    f"WHERE f.state = {state} AND {' AND '.join(conditions)} ORDER BY f.rank, f.recipe, f.place",
+                    f"WHERE f.state < 2 AND f.state = {state} AND {' AND '.join(conditions)} "
+                    "ORDER BY f.rank, f.recipe, f.place",
                     values,
                 )
                 for row in rows:

@@ -144,6 +144,7 @@ NOT_REDUCING = re.compile(
     r"\W*reduc\w+\W+(?:the |your )?(?:\w+ )?(?:mixer|speed|amount|quantity|number|cooking|time|baking|salt|sugar|"
     r"to (?:a )?(?:crumbs|puree|powder))"
 )
+FROM_ONE_PAN = re.compile(r"\bfrom (?:the |its )?(?:double boiler|pan|pot|saucepan|skillet)\b[^.;]* to\b")
 FROM_HEAT = re.compile(
     r"\b(?:from|off) (?:the |its |direct )*(?:heat|stove|hob|burner|fire|flame|oven|stovetop|grill|broiler|smoker|"
     r"microwave)\b"
@@ -184,6 +185,8 @@ LID_TAKEN = re.compile(
 NOT_FOOD = re.compile(
     r"\W*\w+\W+(?:an?\W+|the\W+|your\W+|one\W+|another\W+)?(?:\w+\W+){0,2}(?:racks?|shelf|shelves)\b"
     r"|.*\b(?:tray|sheet|piece|pan|bowl|tin|dish|layer) of (?:alumini?um |tin |hot |boiling |cold )?(?:foil|water|ice)"
+    r"|.*\b(?:pan|tray|dish|tin) with (?:about )?(?:an?|some|\S*\d\S*|½)?\W*(?:inch|inches|cm)?\W*(?:of )?"
+    r"(?:hot |boiling )?water\b"
     r"|.*\b(?:baking|pizza) stone\b|.*\bdrip pan\b|.*\bempty\b"
 )
 FILLED_PAN = re.compile(
@@ -201,7 +204,9 @@ OVEN_OFF = re.compile(r"\b(?:turn|switch)\w*\s+(?:the )?(?:oven )?off|off the ov
 INTO_OVEN = re.compile(r"\b(?:in|into|to|from|dutch) (?:an? |the |your )?(?:\S+ ){0,3}oven\b")
 GRILL_NOUN = re.compile(r"\b(?:broiler|grill|barbecue|bbq|smoker)\b")
 FUEL = re.compile(r"\W*(?:\w+\W+){0,9}?(?:chunks|chips|wood|coals?|charcoal|firebox|fire|ash)\b")
-NOT_APPLIANCE = re.compile(r"-safe|\bsafe\b|\bor (?:in )?(?:the |a )?microwave")
+NOT_APPLIANCE = re.compile(
+    r"\bcooker['’]?s? (?:directions|instructions)|fryer or (?:in )?an? (?:\w+ ){0,2}(?:pot|pan|wok)|-safe|\bsafe\b|\bor (?:in )?(?:the |a )?microwave"
+)
 BY_PACKET = re.compile(r"\b(?:packag\w+|packet|pack|instructions|directions|directed|according)\b")
 LEFT_TO_REST = re.compile(r"\b(?:rest|cool|infuse|prove|rise|stand|sit|soak|absorb|steep)\b")
 OVEN_COOLING = re.compile(r"\b(?:cool|turned[- ]off|off)\b")

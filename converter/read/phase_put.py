@@ -17,6 +17,9 @@ def on_put(state: State, draft: Draft) -> None:
     """Food or a vessel goes somewhere."""
     if cue.NOT_FOOD.match(draft.words):
         return
+    if cue.FROM_ONE_PAN.search(draft.words) and not draft.has("oven", "hob", "grill"):
+        state.close()
+        return
     if draft.boil:
         boil(state, draft)
         return
@@ -237,6 +240,8 @@ def _add_cold(state: State, draft: Draft) -> None:
     if draft.lemma == "pour" and ("cold" in kinds or (cue.POUR_OVER.search(words) and "hob" not in kinds)):
         state.pan = Pan()
         return
+    if pan.holds == "water" and not pan.hot and pan.near(draft, 1) and not kinds and "salt" not in words:
+        pan.holds, pan.empty, pan.filled = "", False, True
     if cue.FAT_ADDED.match(words) and not draft.boil:
         if pan.hot or "hob" in kinds:
             state.pan = Pan(

@@ -27,6 +27,9 @@ def sets_oven(draft: Draft) -> bool:
 def preheat(state: State, draft: Draft) -> None:
     """Oven, grill or pan is heated with nothing in it."""
     words = draft.words
+    if "oven" not in words and cue.OWN_GRIDDLE.search(words):
+        heat_pan(state, draft)
+        return
     if "oven" not in words and cue.GRILL_NOUN.search(words):
         state.note(draft, "preheat-grill")
         state.grill_ready = True

@@ -258,7 +258,7 @@ def test_what_may_not_be_opened_is_listed(src: Path, dest: Path) -> None:
 
 @pytest.mark.skipif(sys.platform != "linux", reason="needs names that are no text")
 def test_odd_names_are_written_under_plain_ones_and_told(src: Path, dest: Path) -> None:
-    odd = {b"caf\xe9.txt": 1, "a:b?.txt".encode(): 2, b"CON.txt": 3, "n\u0303.txt".encode(): 4, b"x" * 240 + b".txt": 5}
+    odd = {b"caf\xe9.txt": 1, b"a:b?.txt": 2, b"CON.txt": 3, "n\u0303.txt".encode(): 4, b"x" * 240 + b".txt": 5}
     for name, number in odd.items():
         Path(os.fsdecode(os.fsencode(src) + b"/" + name)).write_text(recipe(200 + number), encoding="utf-8")
     (src / "Index.txt").write_text(recipe(206), encoding="utf-8")

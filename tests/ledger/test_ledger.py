@@ -18,16 +18,18 @@ from converter.pipeline import convert
 from converter.place.cookers import load
 from converter.read.text import document
 
-TEXT = """Plain bun loaf
+TEXT = """Plain cake
 
 Ingredients
 
 - 250 g flour
+- 150 g butter
+- 200 g sugar
 - 3 eggs
 
 Method
 
-1. Mix it all to a batter.
+1. Cream the butter and sugar, beat in the eggs and fold in the flour.
 2. Bake at 180°C for 45 minutes, until risen. Cool in the tin.
 """
 
@@ -38,7 +40,7 @@ def kept(text: str = TEXT, cooker: str = "two-oven") -> tuple[KeptFlag, ...]:
 
 def entry(source: str = "bun.txt", text: str = TEXT) -> Entry:
     flags = kept(text)
-    return Entry(source, 1, "0", "s", "bun.md", "Plain bun loaf", ("hot oven",), (40.0, 50.0), "converted", "", text, flags)
+    return Entry(source, 1, "0", "s", "bun.md", "Plain cake", ("hot oven",), (40.0, 50.0), "converted", "", text, flags)
 
 
 def a_flag() -> KeptFlag:
@@ -46,7 +48,7 @@ def a_flag() -> KeptFlag:
 
 
 def decided(flag: KeptFlag, kind: str = "leave", who: str = "Ann") -> Decision:
-    return Decision(flag.key, kind, line=flag.line, title="Plain bun loaf", name=flag.name, rule=flag.rule, who=who)
+    return Decision(flag.key, kind, line=flag.line, title="Plain cake", name=flag.name, rule=flag.rule, who=who)
 
 
 def test_an_entry_comes_back_as_it_was_kept(tmp_path: Path) -> None:
@@ -100,11 +102,11 @@ def test_changed_words_are_open_again_with_the_old_decision_as_a_suggestion(tmp_
         ledger.decide([decided(flag)])
         ledger.keep(entry(text=changed))
         again = next(one for one in ledger.open_flags() if one.name == flag.name)
-        found = ledger.suggestion(again, "Plain bun loaf")
+        found = ledger.suggestion(again, "Plain cake")
         assert found is not None
         assert (found.kind, found.line) == ("leave", flag.line)
         assert ledger.suggestion(again, "Another dish") is None
-        assert ledger.suggestion(replace(again, line="Quite other words stand here now"), "Plain bun loaf") is None
+        assert ledger.suggestion(replace(again, line="Quite other words stand here now"), "Plain cake") is None
 
 
 def test_undo_brings_back_what_stood_and_the_history_has_it_all(tmp_path: Path) -> None:
@@ -224,7 +226,7 @@ def test_without_a_ledger_nothing_is_made(tmp_path: Path) -> None:
 def test_yaml_out_and_in_again(tmp_path: Path) -> None:
     flag = a_flag()
     with Ledger.open(tmp_path) as ledger:
-        ledger.decide([replace(decided(flag, "words"), words="Bake till it smells right: \"done\".")])
+        ledger.decide([replace(decided(flag, "words"), words='Bake till it smells right: "done".')])
         text = write_yaml(ledger.decisions())
     other = tmp_path / "other"
     other.mkdir()
@@ -239,10 +241,10 @@ def test_yaml_out_and_in_again(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "wanted"),
     [
-        ("decisions:\n- kind: maybe\n  key: 000000000000000000.00000000\n", r"d.yaml:2.*unknown kind 'maybe'"),
+        ("decisions:\n- kind: maybe\n  key: \"000000000000000000.00000000\"\n", r"d.yaml:2.*unknown kind 'maybe'"),
         ("decisions:\n- kind: take\n  key: abc\n", r"d.yaml:3.*a key is 18"),
         ("decisions:\n- kind: take\n  colour: red\n  key: abc\n", r"d.yaml:3.*unknown key 'colour'"),
-        ("decisions:\n- kind: words\n  key: 000000000000000000.00000000\n", r"d.yaml:2.*needs 'words'"),
+        ("decisions:\n- kind: words\n  key: \"000000000000000000.00000000\"\n", r"d.yaml:2.*needs 'words'"),
     ],
 )
 def test_yaml_of_another_shape_is_refused_with_its_line(text: str, wanted: str) -> None:

@@ -97,7 +97,9 @@ def test_a_choice_rewrites_the_output_at_once_and_undo_brings_it_back(dest: Path
 def test_own_words_and_leaving_it(dest: Path, sitting: Sitting) -> None:
     item = heated(sitting)
     sitting.decide(item, "words", words="Bake where Mother always did")
-    assert any("Spoon into a lined tin. Bake where Mother always did. Cool in the tin." in t for t in texts(dest).values())
+    assert any(
+        "Spoon into a lined tin. Bake where Mother always did. Cool in the tin." in t for t in texts(dest).values()
+    )
     sitting.undo()
     sitting.decide(item, "leave")
     assert any(item.line in text for text in texts(dest).values())
@@ -179,3 +181,20 @@ def test_a_rule_of_the_house_is_written_and_its_examples_hold(sitting: Sitting, 
     own = [rule for rule in table.rules if rule.own]
     assert len(own) == 1
     assert all(finding.ok for finding in run(table, only=own[0].id))
+
+
+def test_a_single_recipe_honours_the_decisions_of_its_folder(dest: Path, sitting: Sitting, tmp_path: Path) -> None:
+    item = heated(sitting)
+    sitting.decide(item, "words", words="Bake where Mother always did.")
+    recipe = str(tmp_path / "recipes" / item.flag.source)
+    runner = CliRunner()
+    by_itself = runner.invoke(cli, ["convert", recipe, "--cooker", "two-oven"])
+    assert "Bake where Mother always did." in by_itself.stdout
+    away = tmp_path / "elsewhere" / "deep" / "deeper" / "deepest" / "renamed.txt"
+    away.parent.mkdir(parents=True)
+    away.write_bytes(Path(recipe).read_bytes())
+    assert "Mother" not in runner.invoke(cli, ["convert", str(away), "--cooker", "two-oven"]).stdout
+    named = runner.invoke(cli, ["convert", str(away), "--cooker", "two-oven", "--decisions", str(dest)])
+    assert "Bake where Mother always did." in named.stdout
+    wrong = runner.invoke(cli, ["convert", str(away), "--decisions", str(away.parent)])
+    assert wrong.exit_code == 2
