@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 from converter.model import Ingredient, Range, Recipe
@@ -75,6 +75,12 @@ _JOINT_GRAMS = 700.0  # common practice, no source
 _WORD = re.compile(r"[a-zé'-]+")
 
 
+@lru_cache(maxsize=256)
+def _hits(words: str) -> list[FoodHit]:
+    """The foods of these words; the list is shared, nobody changes it."""
+    return find(words, 0, len(words))
+
+
 def _first(hits: list[FoodHit], *, small: bool = False) -> FoodHit | None:
     """The hit that decides: meat or fish before all else, unless small things are toasted; else the first."""
     if not hits:
@@ -120,7 +126,7 @@ class Namer:
     def name(self, opened: Open) -> Named:
         """Return the names for one phase."""
         words = " ".join(opened.words)
-        hits = find(words, 0, len(words))
+        hits = _hits(words)
         aromatic = opened.method in _DRY and any(hit.food == "spices" for hit in hits)
         if not aromatic and all(hit.food in _PASSING for hit in hits):
             hits = self._before(opened) + hits
@@ -153,7 +159,7 @@ class Namer:
     def titled(self) -> FoodHit | None:
         """The food that the title names, the meat of it where it names several."""
         title = _ASIDE.sub(" ", self.recipe.title.lower())
-        return _first([hit for hit in find(title, 0, len(title)) if hit.food not in _PASSING])
+        return _first([hit for hit in _hits(title) if hit.food not in _PASSING])
 
     @cached_property
     def meat(self) -> Ingredient | None:
@@ -179,7 +185,7 @@ class Namer:
 
     def _oven(self, opened: Open, words: str, hits: list[FoodHit]) -> str | None:
         text = " ".join(_SIGN.sub(" ", word) for word in opened.words)
-        own = [hit for hit in find(text, 0, len(text)) if hit.food not in _PASSING]
+        own = [hit for hit in _hits(text) if hit.food not in _PASSING]
         if self.wrapped:
             own = [hit for hit in own if hit.food != "rolls"]
         if self._empty_case(opened, text):
@@ -237,7 +243,7 @@ class Namer:
     def _passing(self, opened: Open, found: list[str]) -> str | None:
         """What is in the pan where only small things are: the phase's own before those of the steps ahead."""
         words = " ".join(opened.words)
-        own = [hit.food for hit in find(words, 0, len(words))]
+        own = [hit.food for hit in _hits(words)]
         return next((food for food in own if food not in _MEDIUM), found[0] if found else None)
 
     def _aromatics_first(self, opened: Open) -> bool:
@@ -247,7 +253,7 @@ class Namer:
             return False
         if sum(draft.act in ("heat", "begin") for draft in opened.drafts) > 1:
             return False
-        own = [hit.food for hit in find(first.words, 0, len(first.words))]
+        own = [hit.food for hit in _hits(first.words)]
         return "spices" in own and all(food in _PASSING for food in own)
 
     def _hob(self, opened: Open, hits: list[FoodHit]) -> str | None:

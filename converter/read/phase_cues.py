@@ -205,7 +205,8 @@ INTO_OVEN = re.compile(r"\b(?:in|into|to|from|dutch) (?:an? |the |your )?(?:\S+ 
 GRILL_NOUN = re.compile(r"\b(?:broiler|grill|barbecue|bbq|smoker)\b")
 FUEL = re.compile(r"\W*(?:\w+\W+){0,9}?(?:chunks|chips|wood|coals?|charcoal|firebox|fire|ash)\b")
 NOT_APPLIANCE = re.compile(
-    r"\bcooker['’]?s? (?:directions|instructions)|fryer or (?:in )?an? (?:\w+ ){0,2}(?:pot|pan|wok)|-safe|\bsafe\b|\bor (?:in )?(?:the |a )?microwave"
+    r"\bcooker['’]?s? (?:directions|instructions)|fryer or (?:in )?an? (?:\w+ ){0,2}(?:pot|pan|wok)"
+    r"|-safe|\bsafe\b|\bor (?:in )?(?:the |a )?microwave"
 )
 BY_PACKET = re.compile(r"\b(?:packag\w+|packet|pack|instructions|directions|directed|according)\b")
 LEFT_TO_REST = re.compile(r"\b(?:rest|cool|infuse|prove|rise|stand|sit|soak|absorb|steep)\b")

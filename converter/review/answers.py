@@ -105,11 +105,12 @@ def answer(sitting: Sitting, node: Node) -> tuple[int, int]:
 
     Raises ``DataError`` for an answer that does not fit the line, also one that was decided meanwhile.
     """
-    flags = sitting.ledger.find_flags(node["key"])
+    key = node["key"]
+    flags = sitting.ledger.find_flags(key)
     if not flags:
-        raise DataError(node.at("key"), f"no flag has the key {node['key']}; its words may have changed")
+        raise DataError(node.at("key"), f"no flag has the key {key}; its words may have changed")
     item = sitting.item(flags[0])
-    standing = sitting.ledger.decision(node["key"])
+    standing = sitting.ledger.decision(key)
     if standing is not None and standing.settles:
         raise DataError(node.where, f"decided already by {standing.who or 'someone'} ({standing.kind}, {standing.at})")
     code = ""

@@ -332,7 +332,8 @@ class Writer:
         if mention.role == "rate":
             words += f" ({mention.text.strip()})"
         if mention.last and "last" in f"{leads} {mention.text}".lower():
-            words = words.replace("for about ", "for the last ", 1) if "last" not in leads else words.replace("about ", "", 1)
+            about, instead = ("about ", "") if "last" in leads else ("for about ", "for the last ")
+            words = words.replace(about, instead, 1)
         elif mention.last:
             words = re.sub(r"^ ?for ", "for the last ", words) if "last" not in leads.lower() else words
         self.edits.replace(span, words)
