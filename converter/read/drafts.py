@@ -35,7 +35,10 @@ _ATTENDED = re.compile(
     r"\b(?:stirring|stir(?:red)?|whisking|whisk|constantly|continuously|turning (?:often|frequently|occasionally|once)|"
     r"tossing|shaking|keep (?:stirring|whisking)|swirling|watch(?:ing)?)\b"
 )
-_HOLD = re.compile(r"\b(?:keep(?:ing)?|kept|stay|hold)\s+(?:\w+\s+){0,4}?(?:warm|hot)\b|\bkeep[- ]warm\b")
+_HOLD = re.compile(
+    r"\b(?:keep(?:ing)?|kept|(?<!can )stay|hold)\s+(?:\w+\s+){0,4}?(?:warm|hot)\b"
+    r"(?! (?:place|spot|area|corner|room|cupboard))|\bkeep[- ]warm\b"
+)
 
 
 @dataclass(slots=True)

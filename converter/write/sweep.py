@@ -52,7 +52,22 @@ def left_over(
             continue
         words = text[span.start : span.end]
         out.append(flagkinds.make("left-as-written", step=step.number, span=span, text=words, words={}))
-    return out
+    return out + _changes(reading, steps, (*flags, *out))
+
+
+def _changes(reading: Reading, steps: tuple[WrittenStep, ...], flags: tuple[Flag, ...]) -> list[Flag]:
+    """Return a flag for each clause that turns a heat up or down and has no phase, no edit and no flag."""
+    text = reading.recipe.document.text
+    phases = {clause.span for phase in reading.phases for clause in phase.clauses}
+    met = [edit.span for step in steps for edit in step.edits] + [flag.span for flag in flags]
+    return [
+        flagkinds.make("left-as-written", step=clause.step, span=span, text=text[span.start : span.end], words={})
+        for clause in reading.clauses
+        if (span := clause.span)
+        and clause.act.startswith("change")
+        and span not in phases
+        and not any(one.start < span.end and span.start < one.end for one in met)
+    ]
 
 
 def _ours(match: re.Match[str], words: str, labels: list[str]) -> bool:

@@ -107,7 +107,7 @@ def test_only_what_changed_is_redone(src: Path, dest: Path) -> None:
     assert "Suppers/card 3.md" in tree(dest)
 
 
-def test_another_cooker_and_another_form_redo_all_and_leave_nothing_behind(src: Path, dest: Path, tmp_path: Path) -> None:
+def test_another_cooker_and_form_redo_all_and_leave_nothing_behind(src: Path, dest: Path, tmp_path: Path) -> None:
     converted(src, dest)
     assert converted(src, dest, cooker="two-oven").converted == 14
     converted(src, dest, form="html", cooker="two-oven")
@@ -379,7 +379,7 @@ def test_processes_give_the_same_bytes_as_this_process_whatever_their_number(src
 
 
 def test_a_worker_of_another_version_is_refused(src: Path, dest: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    packed = work.pack(setup(), Decisions())
+    packed = work.pack(setup("text", "two-oven"), Decisions())  # unpacked by no other test
     monkeypatch.setattr(work, "program", lambda: "another")
     with pytest.raises(work.OtherProgram):
         work.work((), packed)
