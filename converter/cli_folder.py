@@ -68,7 +68,7 @@ def folder(
         cli_parts.say_error(f"{one.source}: {reason}")
     if len(failed) > _MOST_NAMED:
         cli_parts.say(f"and {len(failed) - _MOST_NAMED} more; report.json in {dest} names them all")
-    cli_parts.say(_summary(done.converted, done.unchanged, done.gone, len(failed)))
+    click.echo(_summary(done.converted, done.unchanged, done.gone, len(failed)))
     ctx.exit(1 if failed else 0)
 
 

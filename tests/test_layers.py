@@ -38,6 +38,7 @@ LAYERS = {
     "cli_words": 8,
     "cli_own": 9,
     "cli_heat": 9,
+    "cli_folder": 9,
     "cli_cooker": 9,
     "cli": 10,
 }

@@ -219,7 +219,7 @@ class _Run:
     # ------------------------------------------------------------ the work
 
     def _outcomes(self, tasks: Iterator[Task], packed: bytes) -> Iterator[tuple[Outcome, ...]]:
-        """Return the outcomes as they come, in bundles; files whose worker was lost are tried once more, each by itself."""
+        """Return the outcomes as they come, in bundles; files of a lost worker are tried once more, each alone."""
         first = next(tasks, None)
         if first is None:
             return

@@ -150,7 +150,8 @@ def test_two_sources_may_swap_their_outputs(src: Path, dest: Path, tmp_path: Pat
 
 def test_a_decision_redoes_the_recipes_it_is_about_and_no_other(src: Path, dest: Path) -> None:
     (src / "stew.txt").write_text(
-        "Mutton stew\n\nIngredients\n\n- 900 g mutton\n\nMethod\n\n1. Braise in the oven until tender.\n", encoding="utf-8"
+        "Mutton stew\n\nIngredients\n\n- 900 g mutton\n\nMethod\n\n1. Braise in the oven until tender.\n",
+        encoding="utf-8",
     )
     converted(src, dest)
     (entry,) = [entry for entry in entries(dest) if entry.source == "stew.txt"]
@@ -240,7 +241,8 @@ def test_a_link_in_dest_is_not_written_through(src: Path, dest: Path, tmp_path: 
     (dest / "cakes" / "card 1.md").symlink_to(outside / "made.md")
     done = converted(src, dest)
     assert list(outside.iterdir()) == []
-    assert {one.source for one in done.listed.failed} == {"Suppers/card 3.txt", "Suppers/card 7.txt", "Suppers/card 11.txt"}
+    failed = {one.source for one in done.listed.failed}
+    assert failed == {"Suppers/card 3.txt", "Suppers/card 7.txt", "Suppers/card 11.txt"}
     assert (dest / "cakes" / "card 1.md").is_file()
     assert not (dest / "cakes" / "card 1.md").is_symlink()
 
@@ -366,7 +368,7 @@ def test_the_files_of_a_lost_worker_are_done_again(src: Path, dest: Path, times:
     assert done.converted == 14 - len(failed)
 
 
-def test_processes_give_the_same_bytes_as_this_process_whatever_their_number(src: Path, dest: Path, tmp_path: Path) -> None:
+def test_processes_give_the_same_bytes_whatever_their_number(src: Path, dest: Path, tmp_path: Path) -> None:
     fresh = tmp_path / "fresh"
     converted(src, fresh)
     engine = Processes(2)
