@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import gc
 import os
 import sys
 from importlib import import_module
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 # The forms of converter.write.forms and how their files end; a test holds the two together.
 ENDINGS = {"text": ".txt", "markdown": ".md", "html": ".html", "json": ".json", "jsonld": ".jsonld"}
 LINEWISE = ("json", "jsonld")
+START_OBJECTS = 1_000_000  # loading makes objects that stay; looking for garbage among them is a quarter of the start
 STOPPED = 130  # what a shell gives a command that was stopped from the keyboard
 ELSEWHERE = {
     "check": "converter.cli_look",
@@ -239,6 +241,7 @@ def _abandon(stream: IO[str]) -> None:
 def main(args: list[str] | None = None) -> None:
     """Run the command and exit; no bad input shows a traceback."""
     status = 1
+    gc.set_threshold(START_OBJECTS)
     _as_utf8()
     try:
         made = cli.main(args=args, prog_name="undial", standalone_mode=False)
