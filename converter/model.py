@@ -369,15 +369,6 @@ class Result:
     curves: tuple[Curve, ...] = ()
 
 
-def line_starts(text: str) -> tuple[int, ...]:
-    """Return the offsets at which the lines of `text` begin."""
-    starts = [0]
-    at = text.find("\n")
-    while at >= 0:
-        starts.append(at + 1)
-        at = text.find("\n", at + 1)
-    return tuple(starts)
-
 
 def line_of(starts: tuple[int, ...], offset: int) -> int:
     """Return the line, from 1, that `offset` is on."""

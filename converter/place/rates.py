@@ -98,8 +98,3 @@ def rated(phase: Phase) -> tuple[float, float] | None:
                     weight_g=phase.grams, minutes=(low / 60, high / 60), per_kg=mention.per_kg, plus=fixed
                 )
     return None
-
-
-def has_rate(phase: Phase) -> bool:
-    """Tell whether a phase gives its time per weight."""
-    return any(mention.role == "rate" for clause in phase.clauses for mention in clause.times)

@@ -255,7 +255,7 @@ class Writer:
             return words
         if re.search(r"\)$|minutes$|hours$", words) and not re.match(r"\s+(?:and|or|then|while)\b", following):
             return words
-        return words if re.match(r"\s+(?:and|or)\b(?! until)", following) and False else words + ","
+        return words + ","
 
     def _chain(self, moves: tuple[Move, ...], clause: Clause, phase: Phase, *, timed: bool) -> str:
         """Return several stays as one phrase; the minutes of the last one are added by the caller."""

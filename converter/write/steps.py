@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from converter.model import Clause, Edit, Flag, Placement, Reading, Result, Span, Step, WrittenStep
+from converter.model import Edit, Flag, Placement, Reading, Result, Step, WrittenStep
 from converter.write import core
 from converter.write.edits import Edits, apply
 from converter.write.header import header
@@ -40,14 +40,3 @@ def write(
 def _step(step: Step, text: str, edits: Edits) -> WrittenStep:
     made = edits.within(step.span)
     return WrittenStep(step.number, step.part, step.text, apply(text, step.span, made), made)
-
-
-def sentence_of(text: str, step: Step, clause: Clause) -> Span:
-    """Return the sentence of `step` that holds the clause."""
-    start = (
-        max(text.rfind(". ", step.span.start, clause.span.start) + 2, step.span.start)
-        if ". " in text[step.span.start : clause.span.start]
-        else step.span.start
-    )
-    stop = text.find(". ", clause.span.start, step.span.end)
-    return Span(start, step.span.end if stop < 0 else stop + 1)

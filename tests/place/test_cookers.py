@@ -5,7 +5,6 @@ from __future__ import annotations
 import pickle
 import time
 from pathlib import Path
-from typing import Any
 
 import pytest
 import yaml
@@ -43,16 +42,6 @@ zones:
     level: lower
     celsius: 118
 """
-
-
-@pytest.fixture
-def write(tmp_path: Path) -> Any:
-    def put(text: str, name: str = "own.yaml") -> Path:
-        path = tmp_path / name
-        path.write_text(text, encoding="utf-8")
-        return path
-
-    return put
 
 
 @pytest.fixture(autouse=True)

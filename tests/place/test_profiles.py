@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 import pytest
 import yaml
@@ -40,16 +39,6 @@ zones:
     level: lower
     celsius: 118
 """
-
-
-@pytest.fixture
-def write(tmp_path: Path) -> Any:
-    def put(text: str, name: str = "own.yaml") -> Path:
-        path = tmp_path / name
-        path.write_text(text, encoding="utf-8")
-        return path
-
-    return put
 
 
 def test_own_words_temperatures_and_shelf_numbers(write):
