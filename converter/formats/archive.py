@@ -11,7 +11,7 @@ import zlib
 from xml.etree.ElementTree import Element, TreeBuilder
 from xml.parsers import expat
 
-from converter.formats.kinds import Limits, Unreadable
+from converter.formats.kinds import Limits, Unreadable, too_deep
 
 _CHUNK = 65_536
 _FREE = 1_000_000
@@ -85,7 +85,7 @@ def parse(data: bytes, limits: Limits) -> Element:
         depth += 1
         count += 1
         if depth > limits.xml_depth:
-            raise Unreadable("too-deep", f"its parts are nested more than {limits.xml_depth} deep")
+            raise too_deep(limits.xml_depth)
         if count > _MOST_ELEMENTS:
             raise Unreadable("bomb", f"it has more than {_MOST_ELEMENTS:,} parts, which no recipe has")
         begin(tag, attributes)
@@ -96,7 +96,7 @@ def parse(data: bytes, limits: Limits) -> Element:
         finish(tag)
 
     def doctype(*_: object) -> None:
-        raise Unreadable("entities", "it declares a document type, which can pull in other files or grow without end")
+        raise Unreadable("entities", "it is built to pull in other files or to grow without end, as no recipe is")
 
     parser.StartElementHandler = start
     parser.EndElementHandler = end

@@ -10,8 +10,8 @@ from converter.read import shapes
 
 Shape = Literal["text", "heading", "bullet", "number", "row"]
 
-_LIST_MARK = re.compile(r"\s*(?:[•◦‣▪●○·\uf0b7\uf0a7]|[-–*](?=\s)|\(?\d{1,2}[.)](?=\s))\s*")
-_PRINTED = re.compile(r"\s*\(?(\d{1,2})[.)]\s")
+_LIST_MARK = re.compile(r"\s*(?:[•◦‣▪●○·\uf0b7\uf0a7]|[-–*](?=\s)|\(?\d{1,2}[.)](?=\s|[A-Z]))\s*")
+_PRINTED = re.compile(r"\s*\(?(\d{1,2})[.)](?:\s|(?=[A-Z]))")
 _SPACES = re.compile(r"[ \t\xa0\u2000-\u200a\u202f]+")
 
 
@@ -88,7 +88,7 @@ def lay(blocks: list[Block]) -> Laid:
     return made
 
 
-_ITEM_LINE = re.compile(r"\s*(?:(?P<number>\(?\d{1,2}[.)](?=\s))|[•◦‣▪●○·\uf0b7\uf0a7](?=\s)|[-–*](?=\s))")
+_ITEM_LINE = re.compile(r"\s*(?:(?P<number>\(?\d{1,2}[.)](?=\s|[A-Z][a-z]))|[•◦‣▪●○·\uf0b7\uf0a7](?=\s)|[-–*](?=\s))")
 
 
 def from_text(text: str) -> list[Block]:

@@ -2,52 +2,23 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
+from converter.formats.listed import QUANTITY_CELL, lists_in_columns, side_by_side, with_lists
 from converter.formats.paragraphs import Line, join
+from converter.formats.rows import Page, Row, bodies, line_of, said, stretches
+from converter.read import shapes
 
 if TYPE_CHECKING:
     from converter.formats.blocks import Block
 
-_MARGIN = 0.085
-"""Part of the page's height at its edges where page heads and feet stand."""
-_PAGE_NUMBER = re.compile(r"(?i)[-–—\s]*(?:page\s*)?\d{1,4}(?:\s*(?:of|/)\s*\d{1,4})?[-–—\s]*$")
-_QUANTITY_CELL = re.compile(r"[\d½¼¾⅓⅔⅛⅜⅝⅞./ –-]+\s*[A-Za-z.]{0,12}(?:\s*\([^)]{0,30}\))?$")
-_MARK = re.compile(r"(?:[•◦‣▪●○·\uf0b7\uf0a7☐□*–-]|\(?\d{1,2}[.)])$")
 
 _SLACK = 2.0
 """How far [points] a word may begin left of the edge of its column."""
 
 Gutter = tuple[float, float]
 """The end of the text on the left, and the edge at which the column on the right begins."""
-
-
-class Word(NamedTuple):
-    """One word: left and right edge, base line and size in points; y counts upwards."""
-
-    left: float
-    right: float
-    base: float
-    size: float
-    text: str
-    bold: bool = False
-    hyphen: bool = False
-    """The line breaks inside this word."""
-
-
-@dataclass(slots=True)
-class Page:
-    """The words of one page, in the order in which they are drawn."""
-
-    width: float
-    height: float
-    words: list[Word] = field(default_factory=list)
-
-
-Row = list[Word]
 
 
 def blocks(pages: list[Page]) -> tuple[list[Block], list[int]]:
@@ -59,14 +30,14 @@ def blocks(pages: list[Page]) -> tuple[list[Block], list[int]]:
     if not sizes:
         return [], []
     body = sizes.most_common(1)[0][0]
-    rowed = _bodies(pages, body)
+    rowed = bodies(pages, body)
     found = [gutters(rows) for rows in rowed]
     known = max(found, key=len, default=[])
     lines: list[Line] = []
     guessed: list[int] = []
     for number, (rows, own) in enumerate(zip(rowed, found, strict=True), 1):
         used = own or [gutter for gutter in known if _free(rows, gutter)]
-        if used:
+        if used or lists_in_columns(rows) or side_by_side(rows):
             guessed.append(number)
         first = len(lines)
         lines += ordered(rows, used, body)
@@ -75,75 +46,14 @@ def blocks(pages: list[Page]) -> tuple[list[Block], list[int]]:
     return join(lines, body), guessed
 
 
-# ---------------------------------------------------------------- rows, page heads and feet
-
-
-def rows_of(words: list[Word]) -> list[Row]:
-    """Return the words by their base lines, from the top of the page, each row from left to right."""
-    rows: list[Row] = []
-    base = 0.0
-    for word in sorted(words, key=lambda word: -word.base):
-        if rows and base - word.base < 0.45 * min(word.size, rows[-1][0].size):
-            rows[-1].append(word)
-        else:
-            rows.append([word])
-            base = word.base
-    for row in rows:
-        row.sort(key=lambda word: word.left)
-    return rows
-
-
-def _said(row: Row) -> str:
-    return " ".join(word.text for word in row)
-
-
-def _bodies(pages: list[Page], body: float) -> list[list[Row]]:
-    """Return the rows of each page without page heads and feet."""
-    rowed = [rows_of(page.words) for page in pages]
-    seen: Counter[str] = Counter()
-    for page, rows in zip(pages, rowed, strict=True):
-        seen.update({_counted(_said(row)) for row in rows if _edge(row, page)})
-    made: list[list[Row]] = []
-    for page, rows in zip(pages, rowed, strict=True):
-        made.append([row for row in rows if not (_edge(row, page) and _outside(row, body, seen, len(pages)))])
-    return made
-
-
-def _edge(row: Row, page: Page) -> bool:
-    return row[0].base < _MARGIN * page.height or row[0].base > (1 - _MARGIN) * page.height
-
-
-def _counted(words: str) -> str:
-    return re.sub(r"\d+", "#", words)
-
-
-def _outside(row: Row, body: float, seen: Counter[str], pages: int) -> bool:
-    words = _said(row)
-    if _PAGE_NUMBER.match(words) or max(word.size for word in row) < 0.92 * body:
-        return True
-    return pages > 1 and seen[_counted(words)] > max(1, pages // 2) and max(word.size for word in row) < 1.2 * body
-
-
 # ---------------------------------------------------------------- columns
-
-
-def _stretches(row: Row) -> list[tuple[float, float]]:
-    """The parts of a row with no wide gap in them: (left, right). A list mark belongs to what follows it."""
-    made: list[tuple[float, float]] = []
-    for at, word in enumerate(row):
-        marked = bool(made) and row[at - 1].left == made[-1][0] and _MARK.match(row[at - 1].text) is not None
-        if made and word.left - made[-1][1] < (3.0 if marked else 0.75) * word.size:
-            made[-1] = (made[-1][0], max(made[-1][1], word.right))
-        else:
-            made.append((word.left, word.right))
-    return made
 
 
 def gutters(rows: list[Row]) -> list[Gutter]:
     """Return the empty strips between columns, from left to right."""
     if len(rows) < 4:
         return []
-    parts = [_stretches(row) for row in rows]
+    parts = [stretches(row) for row in rows]
     size = sorted(word.size for row in rows for word in row)[sum(map(len, rows)) // 2]
     edges = Counter(round(left) for row in parts for left, _ in row)
     made: list[Gutter] = []
@@ -156,8 +66,11 @@ def gutters(rows: list[Row]) -> list[Gutter]:
         clear = [part for part in parts if not _crosses(part, (0.0, edge))]
         ends = sorted(right for part in clear for left, right in part if before - 1 <= left < edge - 1)
         low = ends[int(0.95 * (len(ends) - 1))] if ends else float(edge)
-        strip = (low, edge - 0.5)
-        if strip[1] - low >= max(5.0, 0.6 * size) and _parts_columns(rows, parts, strip, before - 1, size):
+        # Headings hang out to the left of the list below them.
+        room = low + max(5.0, 0.6 * size)
+        hung = [left for part in parts for left, right in part if room <= left < edge < right]
+        strip = (low, min([float(edge), *hung]) - 0.5)
+        if strip[1] - low >= max(5.0, 0.6 * size) and _parts_columns(rows, parts, (*strip, edge), before - 1, size):
             made.append(strip)
             before = strip[1]
     if made:
@@ -176,30 +89,40 @@ def _crosses(part: list[tuple[float, float]], strip: Gutter) -> bool:
 
 
 def _parts_columns(
-    rows: list[Row], parts: list[list[tuple[float, float]]], strip: Gutter, before: float, size: float
+    rows: list[Row],
+    parts: list[list[tuple[float, float]]],
+    place: tuple[float, float, float],
+    before: float,
+    size: float,
 ) -> bool:
-    """Whether text on both sides of a strip runs down in columns, and is no table read across."""
+    """Whether text on both sides of a strip runs down in columns, and is no table read across.
+
+    `place` is the strip and where most lines on the right of it begin.
+    """
+    strip, edge = place[:2], place[2]
     right_rows: list[int] = []
     left_rows = crossing = 0
     cells: list[str] = []
+    across: list[str] = []
     for at, part in enumerate(parts):
         if _crosses(part, strip):
             crossing += 1
             continue
-        begins = any(strip[1] - 1 <= left < strip[1] + 2.5 * size for left, _ in part)
+        begins = any(strip[1] - 1 <= left < edge + 2.5 * size for left, _ in part)
         beside = any(before <= left < strip[0] for left, _ in part)
         left_rows += beside
         if begins:
             right_rows.append(at)
             if beside:
-                cells.append(" ".join(word.text for word in rows[at] if before <= word.left < strip[0]))
+                cells.append(said([word for word in rows[at] if before <= word.left < strip[0]]))
+                across.append(said([word for word in rows[at] if word.left >= strip[1] - 1]))
     if len(right_rows) < 2 or left_rows < 3:
         return False
     if crossing > 0.34 * len(rows) and crossing > len(right_rows):
         return False
-    amounts = sum(1 for cell in cells if _QUANTITY_CELL.match(cell))
-    if cells and amounts >= 0.6 * len(cells):
-        return False
+    for side in (cells, across):  # a table of amounts and goods
+        if side and sum(1 for cell in side if QUANTITY_CELL.match(cell)) >= 0.6 * len(side):
+            return False
     span = range(right_rows[0], right_rows[-1] + 1)
     inside = sum(1 for at in span if _crosses(parts[at], strip))
     if len(right_rows) < 4 and (inside or strip[1] - strip[0] < 1.2 * size):
@@ -208,7 +131,7 @@ def _parts_columns(
 
 
 def _free(rows: list[Row], gutter: Gutter) -> bool:
-    parts = [_stretches(row) for row in rows]
+    parts = [stretches(row) for row in rows]
     beyond = sum(1 for part in parts for left, _ in part if abs(left - gutter[1]) < 12)
     return beyond > 0 and not any(_crosses(part, gutter) for part in parts)
 
@@ -216,22 +139,22 @@ def _free(rows: list[Row], gutter: Gutter) -> bool:
 def ordered(rows: list[Row], strips: list[Gutter], body: float) -> list[Line]:
     """Return the lines of a page in reading order: down each column, a row across all of them between."""
     if not strips:
-        return [_line(row, 0) for row in rows]
+        return with_lists(rows)
     made: list[Line] = []
     waiting: list[list[Row]] = [[] for _ in range(len(strips) + 1)]
 
     def flush() -> None:
         for at, column in enumerate(waiting):
-            made.extend(_line(row, at) for row in column)
+            made.extend(line_of(row, at) for row in column)
             column.clear()
 
-    parts = [_stretches(row) for row in rows]
+    parts = [stretches(row) for row in rows]
     for at, row in enumerate(rows):
         if any(_crosses(parts[at], strip) for strip in strips) and not _overflows(rows, parts, at, strips):
             flush()
-            made.append(_line(row, -1))
+            made.append(line_of(row, -1))
             continue
-        if _opens_section(rows, at, strips, body):
+        if _opens_section(rows, at, strips, body) or _ends_columns(rows, parts, at, strips):
             flush()
         split: dict[int, Row] = {}
         for word in row:
@@ -263,6 +186,21 @@ def _overflows(rows: list[Row], parts: list[list[tuple[float, float]]], at: int,
     return True
 
 
+def _ends_columns(
+    rows: list[Row], parts: list[list[tuple[float, float]]], at: int, strips: list[Gutter]
+) -> bool:
+    """Whether the name of a section stands over text that runs across the page, with columns only above it."""
+    if shapes.section(said(rows[at])) is None or rows[at][0].left >= strips[0][1] - _SLACK:
+        return False
+    wide = False
+    for part in parts[at + 1 :]:
+        crossed = any(_crosses(part, strip) for strip in strips)
+        if not crossed and any(left >= strips[0][1] - _SLACK for left, _ in part):
+            return False
+        wide = wide or crossed
+    return wide
+
+
 def _opens_section(rows: list[Row], at: int, strips: list[Gutter], body: float) -> bool:
     """Whether a large heading stands alone across the page, with columns above and below it."""
     row = rows[at]
@@ -273,12 +211,3 @@ def _opens_section(rows: list[Row], at: int, strips: list[Gutter], body: float) 
         return False
     sides = [any(word.left > strips[0][1] - 1 for word in other) for other in rows]
     return any(sides[:at]) and any(sides[at + 1 :])
-
-
-def _line(row: Row, column: int) -> Line:
-    hyphen = row[-1].hyphen
-    heavy = sum(len(word.text) for word in row if word.bold) > 0.9 * sum(len(word.text) for word in row)
-    return Line(
-        _said(row), row[0].left, max(word.right for word in row), row[0].base, max(word.size for word in row),
-        row[0].right - row[0].left, column, heavy, hyphen,
-    )  # fmt: skip

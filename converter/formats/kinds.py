@@ -22,6 +22,11 @@ class Unreadable(Exception):
         self.sentence = sentence
 
 
+def too_deep(most: int) -> Unreadable:
+    """Return the refusal of a file whose parts lie more than `most` levels inside one another."""
+    return Unreadable("too-deep", f"its parts lie inside one another more than {most:,} deep, as in no recipe")
+
+
 @dataclass(frozen=True, slots=True)
 class FileText:
     """The recipes of one file: ``recipes`` are (title or ``None``, text), in the order of the file."""
@@ -58,5 +63,5 @@ class Limits:
     signs: int = 1_000_000
     seconds: float = 6.0
     scan_seconds: float = 90.0
-    memory_bytes: int = 400_000_000
+    memory_bytes: int = 240_000_000
     scan: bool = True

@@ -16,12 +16,14 @@ def lift(text: str, *, heads: Mapping[int, int] | None = None) -> str:
     """Return one recipe without what stands before its title and after its method and notes.
 
     For pages and letters, where greetings, menus and comments surround it. A
-    text in which no list of ingredients or method is headed comes back whole.
+    text in which no list of ingredients or method is found comes back whole.
     """
     lines = text.split("\n")
     parts = Parts(lines, heads or {}, ())
     anchor = next((at for at, kind in enumerate(parts.sections) if kind == "ingredients"), None)
     method = next((at for at, kind in enumerate(parts.sections) if kind == "method"), None)
+    if anchor is None and method is None:
+        return _unheaded(parts, text)
     begin = 0
     opened = anchor if anchor is not None else method
     if opened is not None:
@@ -29,6 +31,25 @@ def lift(text: str, *, heads: Mapping[int, int] | None = None) -> str:
         begin = title if title is not None else _first_told(parts, opened)
     end = len(lines) if method is None else _end(parts, method)
     return "\n".join(trimmed(lines[begin:end])) + "\n"
+
+
+def _unheaded(parts: Parts, text: str) -> str:
+    """The recipe on a page whose title is a heading over a list of goods, with no words over list and method."""
+    named = [at for at, level in sorted(parts.heads.items()) if level and parts.titled(at)]
+    for title in sorted(named, key=lambda at: not parts.over_list(at)):
+        goods = 0
+        for at in range(title + 1, len(parts.lines)):
+            words = ITEM.sub("", parts.lines[at]).strip()
+            if not words or shapes.meta(words) is not None:
+                continue
+            if shapes.instruction(words) and not shapes.ingredient(words):
+                if goods < 2:
+                    break
+                return "\n".join(trimmed(parts.lines[title : _end(parts, at - 1)])) + "\n"
+            if parts.marked(at) or not (shapes.ingredient(words) and (ITEM.match(parts.lines[at]) or goods == 0)):
+                break
+            goods += ITEM.match(parts.lines[at]) is not None
+    return text
 
 
 def _first_told(parts: Parts, anchor: int) -> int:
@@ -64,8 +85,9 @@ def _end(parts: Parts, method: int) -> int:
             pass
         elif not notes and listed and parts.gap(at) and not shapes.instruction(line):
             break
-        elif not notes and not listed and not shapes.instructs(line) and (len(line) < 45 or not stopped):
-            if not any(shapes.instruction(row) for row in parts.plain[at + 1 : at + 8]):
+        elif not notes and not listed and not shapes.instructs(line):
+            aside = len(line) < 45 or (parts.gap(at) and not stopped)
+            if aside and not any(shapes.instruction(row) for row in parts.plain[at + 1 : at + 8]):
                 break
         elif notes and not item and parts.gap(at) and len(line) < 45 and not stopped:
             break

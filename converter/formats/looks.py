@@ -18,6 +18,7 @@ _ORIGIN = re.compile(
     r"(?i)(?:from|by|adapted|source|recipe by|courtesy|via|thanks|page|photo|copyright|http|www\.)\b|[(©]"
 )
 _OPEN_END = re.compile(r"(?i)\b(?:and|with|of|in|on|the|a|for|or|&)$")
+_SENTENCES = re.compile(r"[.!?] ")
 FARAWAY = 14
 """Lines with words that a title may stand above its list of ingredients; a round figure, by judgement."""
 
@@ -43,6 +44,25 @@ class Parts:
             named = opened[0] if opened else None
         return named
 
+    def over_list(self, at: int) -> bool:
+        """Whether most lines below are goods with quantities, but for lines that state servings and times."""
+        if shapes.QUANTITY.match(self.plain[at]):
+            return False
+        amounts = seen = 0
+        for below in range(at + 1, min(at + 10, len(self.lines))):
+            found = ITEM.match(self.lines[below])
+            line = self.lines[below][found.end() :].strip() if found else self.plain[below]
+            if not line or shapes.meta(line) is not None:
+                continue
+            seen += 1
+            if shapes.QUANTITY.match(line) and shapes.ingredient(line):
+                amounts += 1
+            elif not shapes.ingredient(line) or len(line) > 60:
+                return False
+            if seen == 4 or amounts == 2:
+                break
+        return amounts >= 2
+
     # ------------------------------------------------------------ titles
 
     def titled(self, at: int) -> bool:
@@ -60,7 +80,8 @@ class Parts:
             return False
         if shapes.QUANTITY.match(line) and shapes.AMOUNT.search(line):
             return False
-        return not (shapes.HEAT.search(line) and shapes.instruction(line) and len(line) > 40)
+        told = shapes.HEAT.search(line) or _SENTENCES.search(line)
+        return not (told and len(line) > 40 and shapes.instruction(line))
 
     def marked(self, at: int) -> bool:
         return at in self.heads or HASH.match(self.lines[at]) is not None
@@ -125,6 +146,9 @@ class Parts:
             return False
         above = self.plain[at - 1]
         if shapes.QUANTITY.match(self.plain[at]):
+            return False
+        below = self.plain[at + 1] if at + 1 < len(self.plain) else ""
+        if shapes.QUANTITY.match(below) and shapes.meta(below) is None:  # the first of the goods
             return False
         if _OPEN_END.search(above):
             return True

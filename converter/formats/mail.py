@@ -30,13 +30,13 @@ def read(data: bytes, limits: Limits) -> tuple[str, str, str, int]:
     """
     # The parser goes into itself for each letter inside a letter: counted first.
     if len(_HARD.findall(data)) > limits.members:
-        raise Unreadable("too-deep", "letters or parts are nested in it without end")
+        raise Unreadable("too-deep", "it holds letters inside letters without end")
     try:
         message = message_from_bytes(data, policy=policy.default)
         parts, attached = _parts(message, limits)
         subject = " ".join(str(message.get("subject", "")).split())
     except RecursionError:
-        raise Unreadable("too-deep", f"letters are nested in it more than {limits.mail_depth} deep") from None
+        raise Unreadable("too-deep", f"it holds letters inside letters more than {limits.mail_depth} deep") from None
     except (ValueError, LookupError, AttributeError, TypeError, KeyError, IndexError) as error:
         raise Unreadable("broken", "it is damaged and cannot be read as a letter") from error
     subject = _SUBJECT.sub("", subject).strip()
@@ -57,7 +57,7 @@ def _parts(message: Message | EmailMessage, limits: Limits) -> tuple[list[tuple[
         part, depth = waiting.pop()
         seen += 1
         if depth > limits.mail_depth or seen > limits.members:
-            raise Unreadable("too-deep", f"letters are nested in it more than {limits.mail_depth} deep")
+            raise Unreadable("too-deep", f"it holds letters inside letters more than {limits.mail_depth} deep")
         payload = part.get_payload()
         if isinstance(payload, list):
             waiting.extend((inner, depth + 1) for inner in reversed(payload) if not isinstance(inner, str))

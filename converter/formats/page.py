@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from converter.formats import schema
+from converter.formats import microdata, schema
 from converter.formats.blocks import Block, Shape
-from converter.formats.kinds import Limits, Unreadable
+from converter.formats.kinds import Limits, Unreadable, too_deep
 
 if TYPE_CHECKING:
     from selectolax.lexbor import LexborNode
@@ -76,12 +76,11 @@ def read_text(text: str, limits: Limits) -> tuple[list[schema.Recipe], list[Bloc
     tree = LexborHTMLParser(text)
     found = _stated(tree.css('script[type*="ld+json"]'))
     if not found:
-        items = [_item(node, 0) for node in tree.css('[itemscope][itemtype*="schema.org/Recipe"]')]
-        found = schema.recipes(items)
+        found = schema.recipes(microdata.items(tree))
     if found:
         return found, []
     body = tree.body
-    walker = _Walker()
+    walker = Walker()
     if body is not None:
         walker.walk(_main(body))
     return [], walker.blocks
@@ -95,7 +94,7 @@ def _check_depth(data: bytes, limits: Limits) -> None:
         elif not (empty and tag.lower() in _SELF_CLOSED):
             depth += 1
             if depth > limits.html_depth:
-                raise Unreadable("too-deep", f"its parts are nested more than {limits.html_depth:,} deep")
+                raise too_deep(limits.html_depth)
 
 
 def _stated(scripts: list[LexborNode]) -> list[schema.Recipe]:
@@ -111,39 +110,6 @@ def _stated(scripts: list[LexborNode]) -> list[schema.Recipe]:
     return made
 
 
-# ---------------------------------------------------------------- microdata
-
-
-def _item(node: LexborNode, depth: int) -> dict[str, Any]:
-    """Return an element with itemscope as an object of its itemprops."""
-    made: dict[str, Any] = {"@type": (node.attributes.get("itemtype") or "").split(" ")[0]}
-    waiting = list(reversed(list(node.iter())))
-    while waiting:
-        element = waiting.pop()
-        attributes = element.attributes
-        names = attributes.get("itemprop")
-        if names:
-            value = _value(element, depth)
-            for name in names.split():
-                made.setdefault(name, []).append(value)
-        if not (names and ("itemscope" in attributes or "recipeInstructions" in names.split())):
-            waiting.extend(reversed(list(element.iter())))
-    return {key: value[0] if isinstance(value, list) and len(value) == 1 else value for key, value in made.items()}
-
-
-def _value(element: LexborNode, depth: int) -> Any:
-    attributes = element.attributes
-    if "itemscope" in attributes and depth < 20:
-        return _item(element, depth + 1)
-    if attributes.get("content"):
-        return attributes["content"]
-    if element.tag == "time" and attributes.get("datetime"):
-        return attributes["datetime"]
-    walker = _Walker()
-    walker.walk(element)
-    return "\n".join(block.text for block in walker.blocks)
-
-
 # ---------------------------------------------------------------- the text of a page
 
 
@@ -156,8 +122,8 @@ def _main(body: LexborNode) -> LexborNode:
     return body
 
 
-class _Walker:
-    """Takes the blocks of a page in order, without recursion."""
+class Walker:
+    """Takes the blocks of a page or of an element of it in order, without recursion."""
 
     def __init__(self) -> None:
         self.blocks: list[Block] = []

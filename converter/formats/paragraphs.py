@@ -10,7 +10,7 @@ from converter.formats.blocks import Block, Shape
 from converter.read import shapes
 
 _BULLET = re.compile(r"[•◦‣▪●○·\uf0b7\uf0a7☐□*]\s*|[–-]\s+")
-_NUMBER = re.compile(r"\(?\d{1,2}[.)]\s+|(?i:step)\s+\d{1,2}\s*[:.]?\s+")
+_NUMBER = re.compile(r"\(?\d{1,2}[.)](?:\s+|(?=[A-Z]))|(?i:step)\s+\d{1,2}\s*[:.]?\s+")
 _LAST = re.compile(r"([^\W\d_]+)-$")
 _FIRST = re.compile(r"[^\W\d_]+")
 
@@ -101,6 +101,7 @@ def _goes_on(
     """Whether `line` goes on with the paragraph `block` that `above` is the last line of."""
     if abs(line.size - above.size) > 0.1 * body or line.bold != above.bold:
         return False
+    room = edge.get(above.column, above.right) - above.right
     turned = line.column != above.column or line.base > above.base
     if block.shape == "heading":
         if shapes.section(block.text) is not None:
@@ -110,6 +111,8 @@ def _goes_on(
         return above.base - line.base < 1.45 * line.size and above.size >= 1.12 * body
     if above.hyphen or _LAST.search(above.text):
         return True
+    if line.page and above.text.endswith((".", "!", "?")) and line.text[:1].isupper():
+        return False
     if not turned and above.base - line.base > 1.4 * pitch:
         return False
     if shapes.meta(line.text) is not None or (shapes.meta(above.text) is not None and block.text == above.text):
@@ -117,12 +120,13 @@ def _goes_on(
     if block.shape in ("bullet", "number"):
         if section == "ingredients" and block.shape == "bullet":
             return not turned or line.text[:1].islower() or above.right > 0.8 * edge.get(above.column, 0.0)
-        return True
+        # The last line of an item leaves room for the next word.
+        ended = above.text.endswith((".", "!", "?")) and room >= line.first + 0.5 * line.size
+        return not (turned and ended)
     if block.text.count("(") > block.text.count(")"):
         return True
     if section == "ingredients" and (shapes.QUANTITY.match(line.text) or not line.text[:1].islower()):
         return line.text[:1] == "("
     if section != "ingredients" and line.text[:1].islower() and not above.text.endswith((".", "!", "?", ":")):
         return True
-    room = edge.get(above.column, above.right) - above.right
     return room < line.first + 0.5 * line.size

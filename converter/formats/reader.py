@@ -41,7 +41,7 @@ def read_file(path: str | Path, *, limits: Limits = DEFAULT) -> FileText:
     except MemoryError:
         raise Unreadable("memory", "reading it takes too much memory") from None
     except RecursionError:
-        raise Unreadable("too-deep", "its parts are nested too deep") from None
+        raise Unreadable("too-deep", "its parts lie inside one another too deep, as in no recipe") from None
 
 
 def read_bytes(data: bytes, name: str, *, limits: Limits = DEFAULT) -> FileText:
@@ -153,7 +153,11 @@ def _laid(found: list[layouts.Block]) -> tuple[list[Recipe], list[str]]:
 
 def _lifted(recipes: list[Recipe], heads: Mapping[int, int] | None) -> list[Recipe]:
     alone = heads if len(recipes) == 1 else None
-    return [(title, lift(text, heads=alone)) for title, text in recipes]
+    made: list[Recipe] = []
+    for title, text in recipes:
+        words = lift(text, heads=alone)
+        made.append((title if title is None or title in words else None, words))
+    return made
 
 
 def _page(data: bytes, name: str, limits: Limits) -> tuple[list[Recipe], list[str]]:
@@ -173,9 +177,11 @@ def _json(text: str, limits: Limits) -> tuple[list[Recipe], list[str]]:
     try:
         values = schema.load(text)
     except schema.TooDeep:
-        raise Unreadable("too-deep", "its parts are nested too deep") from None
+        raise Unreadable("too-deep", "its parts lie inside one another too deep, as in no recipe") from None
     except ValueError as error:
-        cut = getattr(error, "pos", 0) >= len(text.rstrip()) - 1
+        if not hasattr(error, "pos"):  # Python reads no number of that length
+            raise Unreadable("broken", "it holds a number of thousands of digits, which no recipe has") from None
+        cut = error.args[0].startswith("Unterminated") or getattr(error, "pos", 0) >= len(text.rstrip()) - 1
         raise Unreadable("truncated" if cut else "broken", "it is cut off" if cut else "it is no valid JSON") from None
     found = schema.recipes(values)
     if not found:

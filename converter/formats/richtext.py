@@ -7,7 +7,7 @@ import re
 import struct
 from typing import TYPE_CHECKING, Any
 
-from converter.formats.kinds import Unreadable
+from converter.formats.kinds import Unreadable, too_deep
 
 if TYPE_CHECKING:
     from converter.formats.kinds import Limits
@@ -34,7 +34,7 @@ def rtf(data: bytes, limits: Limits) -> str:
         elif sign == "}":
             depth -= 1
     if deepest > _MOST_GROUPS:
-        raise Unreadable("too-deep", f"its groups are nested more than {_MOST_GROUPS:,} deep")
+        raise too_deep(_MOST_GROUPS)
     try:
         text: str = rtf_to_text(_PAGE.sub(r"\\par\\'0c", source), errors="replace")  # type: ignore[no-untyped-call]
     except (ValueError, IndexError, KeyError, TypeError, OverflowError, LookupError, RecursionError) as error:

@@ -7,6 +7,8 @@ import json
 import re
 from typing import Any
 
+from converter.read import shapes
+
 _TAG = re.compile(r"</?[a-zA-Z][^<>]{0,300}>")
 _BREAK = re.compile(r"(?i)<\s*(?:br|/p|/li|/div|/h[1-6])\b[^<>]{0,80}>")
 _PERIOD = re.compile(r"P(?:(\d{1,3})D)?(?:T(?:(\d{1,4})H)?(?:(\d{1,5})M)?(?:(\d{1,6})(?:\.\d+)?S)?)?$", re.I)
@@ -128,7 +130,16 @@ def _steps(value: Any, depth: int = 0) -> list[tuple[str, str]]:
     text = plain(value)
     if "\n" not in text and re.match(r"1[.)]\s", text):
         text = _INLINE_NUMBERS.sub("\n", text)
-    return [("step", line) for line in _NUMBERED.sub("", text).split("\n") if line.strip()]
+    lines = (line.strip() for line in _NUMBERED.sub("", text).split("\n"))
+    return [("part" if _names_part(line) else "step", line) for line in lines if line and not _names_method(line)]
+
+
+def _names_part(line: str) -> bool:
+    return line.endswith(":") and len(line) < 60 and ". " not in line
+
+
+def _names_method(line: str) -> bool:
+    return len(line) < 40 and shapes.section(line) == "method"
 
 
 def _length(value: Any) -> str:

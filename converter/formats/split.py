@@ -43,6 +43,8 @@ def split(
     if len(anchored) > len(starts):
         starts = anchored
     cut = sorted({at for start, end in _ranges(starts, len(lines)) for at in parts.by_gaps(start, end)} or set(starts))
+    if parts.guessed:
+        warnings.append("where one recipe ends and the next begins was guessed; please check")
     if len(cut) < 2:
         one = cut[0] if cut else parts.title_above(len(lines))
         return [(parts.title_at(one)[0] if one is not None else None, text)], warnings
@@ -90,6 +92,9 @@ def whole(lines: list[str], *, strict: bool = True) -> bool:
 
 class _Cuts(Parts):
     """Finds where recipes begin."""
+
+    guessed = False
+    """A beginning was found by the kinds of its lines alone."""
 
     def checked(self, starts: list[int], first: int, end: int, *, strict: bool = True) -> list[int]:
         """Return the starts whose pieces are whole recipes; a piece that is none belongs to the one above it."""
@@ -156,6 +161,7 @@ class _Cuts(Parts):
             [at for at in range(first, end) if self.gap(at) == 2 and self.plain[at]],
             [at for at in range(first, end) if self.plain[at].isupper() and self.gap(at) and self.sections[at] is None],
             self.over_lists(first, end),
+            self.after_steps(first, end),
         )
         for rank, sign in enumerate(signs):
             starts = [at for at in sign if self.titled(at) or LABEL.match(self.lines[at])]
@@ -166,6 +172,7 @@ class _Cuts(Parts):
             if 1 < len(starts) < 4000:
                 kept = self.checked(starts, first, end, strict=rank > 1)
                 if len(kept) > 1:
+                    self.guessed = self.guessed or rank == len(signs) - 1
                     kept[0] = self.after_front(kept[0], kept[1])
                     return kept
         return [first]
@@ -191,24 +198,19 @@ class _Cuts(Parts):
             above = at
         return made
 
-    def over_list(self, at: int) -> bool:
-        """Whether most lines below are goods with quantities, but for lines that state servings and times."""
-        if shapes.QUANTITY.match(self.plain[at]):
-            return False
-        amounts = seen = 0
-        for below in range(at + 1, min(at + 10, len(self.lines))):
-            found = ITEM.match(self.lines[below])
-            line = self.lines[below][found.end() :].strip() if found else self.plain[below]
-            if not line or shapes.meta(line) is not None:
+    def after_steps(self, first: int, end: int) -> list[int]:
+        """Lines without a gap above that stand between a step and a list with quantities."""
+        made: list[int] = []
+        above = ""
+        for at in range(first, end):
+            line = self.plain[at]
+            if not line:
                 continue
-            seen += 1
-            if shapes.QUANTITY.match(line) and shapes.ingredient(line):
-                amounts += 1
-            elif not shapes.ingredient(line) or len(line) > 60:
-                return False
-            if seen == 4 or amounts == 2:
-                break
-        return amounts >= 2
+            told = above.endswith((".", "!")) and shapes.instructs(above)
+            if told and self.titled(at) and shapes.part(line, marked=False) is None and self.over_list(at):
+                made.append(at)
+            above = self.lines[at].strip()
+        return made
 
     def ruled(self, at: int) -> bool:
         above = next((row for row in range(at - 1, -1, -1) if self.lines[row].strip()), None)

@@ -138,3 +138,59 @@ def pdf(pages: list[list[Placed]], *, corner: int = 0, sideways: bool = False) -
 
 def column(lines: list[str], left: float, top: float, size: float = 10.0) -> list[Placed]:
     return [(left, top - 1.25 * size * at, size, words) for at, words in enumerate(lines) if words]
+
+
+# ---------------------------------------------------------------- files made to do harm
+
+
+def hostile() -> dict[str, tuple[bytes, str]]:
+    """By name: the bytes of a small file that does harm to a careless reader, and the reason it is refused with."""
+    entity = f'<!DOCTYPE w [<!ENTITY a "{"ha" * 500}"><!ENTITY b "{"&a;" * 500}">]>'
+    outside = '<!DOCTYPE w [<!ENTITY a SYSTEM "file:///etc/hostname">]>'
+    card = docx(docx_recipe(TITLE, GOODS, STEPS))
+    bomb = zlib.compress(zlib.compress(b"BT /F1 9 Tf 1 0 0 1 9 9 Tm (x) Tj ET\n" * 3_000_000, 9), 9)
+    picture = b"\x89PNG\r\n\x1a\n" + b"".join(
+        len(body).to_bytes(4, "big") + kind + body + zlib.crc32(kind + body).to_bytes(4, "big")
+        for kind, body in (
+            (b"IHDR", (30_000).to_bytes(4, "big") * 2 + b"\x08\0\0\0\0"),
+            (b"IDAT", zlib.compress(b"\0" * 9)), (b"IEND", b""),
+        )
+    )  # fmt: skip
+    return {
+        "unpacks.docx": (packed({"word/document.xml": "<a>" + " " * 30_000_000}), "bomb"),
+        "members.docx": (packed({f"word/{at}": "" for at in range(900)}), "bomb"),
+        "entity.docx": (docx(para("&b;"), head=entity), "entities"),
+        "outside.docx": (docx(para("&a;"), head=outside), "entities"),
+        "entity.odt": (odt("<text:p>&b;</text:p>", head=entity), "entities"),
+        "deep.docx": (docx("<w:p>" * 9_000), "too-deep"),
+        "cut.docx": (card[: len(card) // 2], "truncated"),
+        "cut.pdf": (pdf([column(STEPS, 50, 700)])[:300], "truncated"),
+        "bomb.pdf": (twice_packed(bomb), "memory time broken bomb"),
+        "deep.html": (b"<p>" + b"<div>" * 40_000, "too-deep"),
+        "data.html": (b'<script type="application/ld+json">' + b"[" * 90_000 + b"</script><p>x", "no-recipe"),
+        "deep.json": (b'{"a":' * 50_000, "too-deep"),
+        "number.json": (b'{"a": ' + b"9" * 90_000 + b"}", "broken"),
+        "cut.json": (b'{"@type": "Recipe", "name": "x', "truncated"),
+        "deep.rtf": (b"{\\rtf1" + b"{" * 60_000, "too-deep"),
+        "length.rtf": (b"{\\rtf1 a {\\*\\b \\bin99999999 x", "broken no-recipe"),
+        "nested.eml": (b"From: a\nSubject: x\nMIME-Version: 1.0\nContent-Type: message/rfc822\n\n" * 900, "too-deep"),
+        "bytes.txt": (bytes(range(256)) * 90, "unknown-kind"),
+        "empty.txt": (b"", "empty"),
+        "empty.docx": (b"", "empty"),
+        "long.txt": (b"x " * 1_200_000, "too-large"),
+        "long.html": (b"<p>" + b"x " * 1_200_000, "too-large"),
+        "points.png": (picture, "too-large scan"),
+        "slow.md": (b"[" * 60_000 + b"1." * 60_000, "no-recipe"),
+        "knitting.txt": (b"Cast on forty stitches, then knit two rows and purl one.\n", "no-recipe"),
+    }
+
+
+def twice_packed(stream: bytes) -> bytes:
+    """A PDF whose one page is drawn by a stream that is packed twice."""
+    return (
+        b"%%PDF-1.4\n1 0 obj\n<</Type/Catalog/Pages 2 0 R>>\nendobj\n2 0 obj\n<</Type/Pages/Count 1"
+        b"/Kids[3 0 R]>>\nendobj\n"
+        b"3 0 obj\n<</Type/Page/Parent 2 0 R/MediaBox[0 0 595 842]/Contents 4 0 R/Resources<</Font<</F1<</Type/Font"
+        b"/Subtype/Type1/BaseFont/Helvetica>>>>>>>>\nendobj\n4 0 obj\n<</Length %d/Filter[/FlateDecode/FlateDecode]>>\n"
+        b"stream\n%s\nendstream\nendobj\ntrailer<</Root 1 0 R/Size 5>>\n%%%%EOF\n" % (len(stream), stream)
+    )
