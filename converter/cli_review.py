@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import getpass
+import os
+import shutil
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,9 +15,8 @@ import click
 from converter import cli_parts
 
 if TYPE_CHECKING:
-    from converter.folder.work import Setup
-    from converter.ledger import Ledger
-    from converter.review import Item, Sitting
+    from converter.diagnostics import Style
+    from converter.review import Desk
 
 
 @click.command()
@@ -53,32 +55,34 @@ def review(
     \b
     Example: undial review converted --list --to json
     """
-    from converter.ledger import Ledger, LedgerError
-    from converter.review import Sitting
+    from converter.ledger import LedgerError
+    from converter.review import Desk
 
     if sum((listing, answers is not None, out is not None, into is not None)) > 1:
         raise cli_parts.WrongUse("--list, --decide, --export and --import go one at a time")
+    name = who if who is not None else _account()
+    wrong = False
     try:
-        with Ledger.open(dest, create=False) as ledger:
-            for notice in ledger.notices:
-                cli_parts.say(f"Note: {notice}")
-            sitting = Sitting(ledger, dest, _setup(ledger), who=who or _account())
-            wrong = False
-            if listing:
-                from converter.review import answers as told
+        desk = Desk(dest, user_rules=cli_parts.user_rules())
+        for notice in desk.notices:
+            cli_parts.say(f"Note: {notice}")
+        if listing:
+            from converter.review import answers as told
 
-                told_words = told.as_json if form == "json" else told.as_text
-                click.echo(told_words(sitting, words=words, notes=notes), nl=False)
-            elif answers is not None:
-                wrong = _decide(sitting, answers)
-            elif out is not None:
-                _export(ledger, out, force=force)
-            elif into is not None:
-                _import(sitting, into)
-            else:
-                _screen(sitting, notes=notes)
-            if not listing and out is None:
-                ledger.backup()
+            told_words = told.as_json if form == "json" else told.as_text
+            click.echo(told_words(desk, words=words, notes=notes), nl=False)
+        elif out is not None:
+            _export(desk, out, force=force)
+        else:
+            try:
+                if answers is not None:
+                    wrong = _decide(desk, answers, name)
+                elif into is not None:
+                    _import(desk, into)
+                else:
+                    _screen(desk, name, notes=notes)
+            finally:
+                desk.backup()
     except LedgerError as error:
         raise click.ClickException(str(error)) from None
     ctx.exit(1 if wrong else 0)
@@ -89,15 +93,6 @@ def _account() -> str:
         return getpass.getuser()
     except (OSError, KeyError, ImportError):
         return ""
-
-
-def _setup(ledger: Ledger) -> Setup:
-    from converter.folder.work import Setup
-    from converter.ledger import Settings
-
-    kept = ledger.settings() or Settings("")
-    chosen, slope = cli_parts.own_cooker(kept.cooker or None)
-    return Setup(chosen, cli_parts.rule_table(), form=kept.form, units=kept.units, slope=slope)
 
 
 def _text(path: Path) -> str:
@@ -111,7 +106,7 @@ def _text(path: Path) -> str:
         raise cli_parts.WrongUse(f"{path}: it is not UTF-8 text") from None
 
 
-def _decide(sitting: Sitting, path: Path) -> bool:
+def _decide(desk: Desk, path: Path, who: str) -> bool:
     from converter.data import DataError
     from converter.review.answers import answer, read_answers
 
@@ -119,21 +114,24 @@ def _decide(sitting: Sitting, path: Path) -> bool:
     kept = recipes = failed = 0
     for row in rows:
         try:
-            lines, written = answer(sitting, row)
+            done = answer(desk, row, who=who)
         except DataError as error:
             cli_parts.say_error(str(error))
             failed += 1
         else:
-            kept, recipes = kept + lines, recipes + written
-    cli_parts.say(f"{kept} flags decided, {recipes} outputs written again, {failed} answers not kept")
+            kept, recipes = kept + done.lines, recipes + done.recipes
+            for sentence in done.trouble:
+                cli_parts.say_error(sentence)
+                failed += 1
+    cli_parts.say(f"{kept} flags decided, {recipes} outputs written again, {failed} answers not kept or not written")
     return bool(failed)
 
 
-def _export(ledger: Ledger, path: Path, *, force: bool) -> None:
+def _export(desk: Desk, path: Path, *, force: bool) -> None:
     from converter.files import FileTrouble, write_whole
     from converter.ledger.exchange import write_yaml
 
-    made = ledger.decisions()
+    made = desk.decisions()
     try:
         write_whole(path, write_yaml(made), force=force)
     except FileTrouble as error:
@@ -141,30 +139,39 @@ def _export(ledger: Ledger, path: Path, *, force: bool) -> None:
     cli_parts.say(f"{len(made)} decisions written to {path}")
 
 
-def _import(sitting: Sitting, path: Path) -> None:
+def _import(desk: Desk, path: Path) -> None:
     from converter.ledger.exchange import read_yaml
 
     made = cli_parts.usable(lambda: read_yaml(_text(path), str(path)))
-    count = sitting.ledger.bring_in(made)
-    recipes = sitting.rewrite(decision.key for decision in made)
-    cli_parts.say(f"{count} of {len(made)} decisions are new or newer; {recipes} outputs written again")
+    count, done = desk.bring_in(made)
+    for sentence in done.trouble:
+        cli_parts.say_error(sentence)
+    cli_parts.say(f"{count} of {len(made)} decisions are new or newer; {done.recipes} outputs written again")
 
 
-def _screen(sitting: Sitting, *, notes: bool) -> None:
+def _screen(desk: Desk, who: str, *, notes: bool) -> None:
     from converter.review import screen
 
     if sys.stdin is None or not sys.stdin.isatty():
         raise cli_parts.WrongUse("this is no terminal; --list shows the open lines, --decide FILE takes answers")
+    try:
+        screen.run(desk, ask=_ask, say=click.echo, who=who, notes=notes, style=_style)
+    except KeyboardInterrupt:
+        click.echo("")
+        cli_parts.say("everything answered is kept")
+        raise
 
-    def ask(prompt: str) -> str:
-        return input(prompt)
 
-    screen.run(
-        sitting, ask=ask, say=lambda text: click.echo(text), house=lambda i, c: _house(sitting, i, c), notes=notes
-    )
+def _ask(prompt: str) -> str:
+    with contextlib.suppress(ImportError):
+        import readline  # noqa: F401  # lets the cook edit what is typed
+
+    return input(prompt)
 
 
-def _house(sitting: Sitting, item: Item, code: str) -> str:
-    from converter.review.house import make_rule
+def _style() -> Style:
+    from converter.diagnostics import style_of
 
-    return make_rule(sitting, item, code, cli_parts.user_rules())
+    out = sys.stdout
+    width = shutil.get_terminal_size((80, 24)).columns
+    return style_of(tty=out.isatty(), environ=os.environ, encoding=out.encoding, width=width)

@@ -228,9 +228,12 @@ def summary(result: Result) -> str:
     if not result.reading.phases:
         return f"{name}: no heat in this recipe; given back as it is"
     placed = sum(1 for placement in result.placements if placement.moves)
-    left = len(result.placements) - placed
+    own = sum(1 for placement in result.placements if placement.in_own_words)
+    left = len(result.placements) - placed - own
     count = Counter(flag.level for flag in result.flags)
     parts = [f"{name}: {_many(placed, 'stretch', 'stretches')} of heat placed for {result.cooker}"]
+    if own:
+        parts.append(f"{own} in your own words or as it was")
     if left:
         parts.append(f"{left} that this cooker cannot do")
     if result.flags:

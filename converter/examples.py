@@ -8,7 +8,7 @@ from typing import Any
 from converter.model import Flag, Placement, Reading
 from converter.pipeline import placed
 from converter.place.cookers import load as load_cooker
-from converter.place.rules import Example, Rule, RuleTable
+from converter.place.rules import Example, Rule, RuleTable, build
 from converter.read.text import document
 
 
@@ -98,9 +98,13 @@ def run_example(rule: Rule, example: Example, number: int, table: RuleTable) -> 
 
 
 def run(table: RuleTable, *, only: str | None = None) -> list[Finding]:
-    """Run every example of the table, or of the rule `only`."""
+    """Run every example of the table, or of the rule `only`.
+
+    Those of the built-in rules are run without the household's own, which are there to take their place.
+    """
+    plain = build([rule for rule in table.rules if not rule.own]) if any(rule.own for rule in table.rules) else table
     return [
-        run_example(rule, example, number, table)
+        run_example(rule, example, number, table if rule.own else plain)
         for rule in table.rules
         if only is None or rule.id == only
         for number, example in enumerate(rule.examples, start=1)

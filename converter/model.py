@@ -274,7 +274,8 @@ class CoreAdvice:
 class Placement:
     """The moves that replace one phase; no moves means that the cooker cannot do it.
 
-    ``reasons`` say where the minutes of each move come from.
+    ``reasons`` say where the minutes of each move come from. Where ``in_own_words`` the household's words, or those
+    of the recipe as it left them, stand for it instead of moves.
     """
 
     phase: int
@@ -285,6 +286,7 @@ class Placement:
     choices: tuple[str, ...] = ()
     core: CoreAdvice | None = None
     reasons: tuple[str, ...] = ()
+    in_own_words: bool = False
 
 
 @dataclass(frozen=True, slots=True)

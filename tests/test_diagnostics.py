@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import unicodedata
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from converter.diagnostics import PLAIN, Style, columns, flag_block, flag_line, quote, spell, style_of
+from converter.diagnostics import PLAIN, Style, columns, flag_block, flag_line, quote, spell, style_of, summary
+from converter.ledger import Decision, Decisions, kept_flags
 from converter.model import Document, Flag, Span
+from converter.pipeline import convert
+from converter.place.cookers import load
+from converter.read.text import document as document_of
 
 DRAWN = Style(colour=True, drawn=True)
 
@@ -158,3 +163,16 @@ def test_any_words_of_any_text_can_be_quoted(source: str, data: st.DataObject) -
         assert len(lines) == 2
         assert "^" in lines[1]
         assert all("\n" not in row and "\x1b" not in row for row in lines)
+
+
+def test_the_summary_tells_own_words_from_what_the_cooker_cannot_do() -> None:
+    text = "Pie\n\nIngredients\n\n- 1 pie\n\nMethod\n\n1. Bake the pie at 180 °C until brown.\n"
+    result = convert(document_of(text, name="pie.txt"), cooker=load("two-oven"))
+    key = next(flag.key for flag in kept_flags(result) if flag.phase)
+    for kind, own in (("words", "Bake it as Mother did."), ("leave", "")):
+        decisions = Decisions([Decision(key, kind, words=own)])
+        decided = convert(document_of(text, name="pie.txt"), cooker=load("two-oven"), decisions=decisions)
+        assert "0 stretches of heat placed for two-oven, 1 in your own words or as it was" in summary(decided)
+        assert "cannot do" not in summary(decided)
+    none = replace(result, placements=tuple(replace(one, moves=()) for one in result.placements))
+    assert "1 that this cooker cannot do" in summary(none)

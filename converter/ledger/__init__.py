@@ -9,11 +9,12 @@ from __future__ import annotations
 from converter.ledger.keys import flags_with_keys, kept_flags, line_span
 from converter.ledger.opening import FILE_NAME
 from converter.ledger.store import Ledger
-from converter.ledger.values import KINDS, Conflict, Decision, Decisions, Entry, KeptFlag, LedgerError, Settings
+from converter.ledger.values import KINDS, Act, Conflict, Decision, Decisions, Entry, KeptFlag, LedgerError, Settings
 
 __all__ = [
     "FILE_NAME",
     "KINDS",
+    "Act",
     "Conflict",
     "Decision",
     "Decisions",

@@ -14,11 +14,22 @@ from converter.ledger.values import LedgerError
 
 FILE_NAME = "undial-ledger.sqlite"
 BUSY_SECONDS = 30.0
+_ROOM_BYTES = 256 * 1024
 
 
 def backup_of(path: Path) -> Path:
     """Return where the backup of a ledger lies."""
     return path.with_name(f"{path.name}.backup")
+
+
+def _full(path: Path) -> bool:
+    """Say whether there is no room for the files that SQLite keeps beside the ledger."""
+    import shutil
+
+    try:
+        return shutil.disk_usage(path.parent).free < _ROOM_BYTES
+    except OSError:
+        return False
 
 
 class Damaged(Exception):
@@ -34,7 +45,7 @@ def told(path: Path) -> Iterator[None]:
         words = str(error)
         if "locked" in words or "busy" in words:
             words = f"another undial has been writing for more than {BUSY_SECONDS:.0f} seconds; try again"
-        elif "full" in words:
+        elif "full" in words or (("I/O" in words or "unable to open" in words) and _full(path)):
             words = "the disk is full; nothing that was kept before is lost"
         elif "readonly" in words or "unable to open" in words:
             words = "it cannot be written here (no permission, or the disk can only be read)"
@@ -43,13 +54,13 @@ def told(path: Path) -> Iterator[None]:
         raise LedgerError(f"{path}: the ledger is damaged ({error}); open it again to go back to its backup") from None
 
 
-def _connect(path: Path) -> sqlite3.Connection:
+def _connect(path: Path, *, check: bool = True) -> sqlite3.Connection:
     # Transactions are begun by hand: BEGIN IMMEDIATE takes the write lock at once.
     connection = sqlite3.connect(path, timeout=BUSY_SECONDS, isolation_level=None)
     try:
         connection.execute("PRAGMA foreign_keys = ON")
         connection.execute(f"PRAGMA busy_timeout = {int(BUSY_SECONDS * 1000)}")
-        found = [row[0] for row in connection.execute("PRAGMA quick_check(1)")]
+        found = [row[0] for row in connection.execute("PRAGMA quick_check(1)")] if check else ["ok"]
         if found != ["ok"]:
             raise Damaged(found[0])
         version = int(connection.execute("PRAGMA user_version").fetchone()[0])
@@ -94,8 +105,11 @@ def put_back(path: Path) -> Path | None:
     return aside
 
 
-def opened(path: Path, *, create: bool) -> tuple[sqlite3.Connection, tuple[str, ...]]:
-    """Return a connection to a whole ledger of the present version, and sentences about what had to be done."""
+def opened(path: Path, *, create: bool, check: bool = True) -> tuple[sqlite3.Connection, tuple[str, ...]]:
+    """Return a connection to a whole ledger of the present version, and sentences about what had to be done.
+
+    Without `check` only damage that shows at once is found: for a file that this process has looked through before.
+    """
     try:
         if not path.parent.is_dir():
             raise LedgerError(f"{path.parent}: there is no such folder")
@@ -108,7 +122,7 @@ def opened(path: Path, *, create: bool) -> tuple[sqlite3.Connection, tuple[str, 
             raise LedgerError(f"{path.parent}: no ledger is kept here; undial folder makes one")
         try:
             with told_but_damage(path):
-                return _connect(path), ()
+                return _connect(path, check=check), ()
         except Damaged as error:
             if not backup.is_file():
                 raise LedgerError(

@@ -55,6 +55,10 @@ MIGRATIONS: Final = (
     CREATE INDEX history_by_batch ON history (batch);
     CREATE TABLE settings (name TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
     """,
+    # From version 2: what was decided of a recipe before its words changed, found at once.
+    """
+    CREATE INDEX decisions_by_title ON decisions (title, name);
+    """,
 )
 VERSION: Final = len(MIGRATIONS)
 

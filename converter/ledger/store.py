@@ -6,32 +6,29 @@ import contextlib
 import json
 import os
 import sqlite3
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Any
 
 from converter.ledger import schema
+from converter.ledger.looking import FLAGS, Looking
 from converter.ledger.opening import FILE_NAME, backup_of, opened, put_back, told
-from converter.ledger.values import Conflict, Decision, Decisions, Entry, KeptFlag, LedgerError, Settings
+from converter.ledger.values import Conflict, Decision, Entry, KeptFlag, LedgerError, Settings
 from converter.ledger.writing import Writing
 
-_FLAG = "f.key, f.name, f.level, f.step, f.text, f.phase, f.rule, f.food, f.message, f.why, f.line"
 _RECIPE = "id, source, number, sha256, stamp, output, title, zones, minutes_low, minutes_high, status, reason, text"
-_LEVELS = ("caution", "judgement", "note")
 
 
-class Ledger:
+class Ledger(Looking):
     """An open ledger. Use it as a context manager, or call `close`; not to be shared between threads."""
 
     def __init__(self, path: Path, connection: sqlite3.Connection, notices: tuple[str, ...] = ()) -> None:
-        self.path = path
+        super().__init__(path, connection)
         self.notices = notices
-        self._db = connection
         self._writing = Writing(path, connection)
 
     @classmethod
-    def open(cls, dest: Path, *, create: bool = True) -> Ledger:
-        """Return the ledger of the folder `dest`, brought to the present version.
+    def open(cls, dest: Path, *, create: bool = True, check: bool = True) -> Ledger:
+        """Return the ledger of the folder `dest`, brought to the present version; not looked through without `check`.
 
         A damaged file is set aside and its backup put in its place; `notices` say so in a sentence each. Raises
         ``LedgerError`` where there is none and `create` is False, where it is damaged beyond its backup, was written
@@ -40,7 +37,7 @@ class Ledger:
         path = dest / FILE_NAME
         if not create and not path.is_file() and not backup_of(path).is_file():
             raise LedgerError(f"{dest}: no ledger is kept here; undial folder makes one")
-        connection, notices = opened(path, create=create)
+        connection, notices = opened(path, create=create, check=check)
         return cls(path, connection, notices)
 
     def close(self) -> None:
@@ -54,6 +51,12 @@ class Ledger:
         self.close()
 
     # ------------------------------------------------------------ recipes
+
+    @contextlib.contextmanager
+    def together(self) -> Iterator[None]:
+        """Make one transaction of all that is written inside: all of it is kept or nothing."""
+        with self._writing.transaction():
+            yield
 
     def keep(self, entry: Entry) -> None:
         """Put one recipe and its flags in, in place of what was kept of it; decisions stay. One transaction."""
@@ -83,8 +86,7 @@ class Ledger:
             if row is None:
                 return None
             flags = self._db.execute(
-                f"SELECT {_FLAG}, r.source, r.number FROM flags f JOIN recipes r ON r.id = f.recipe "
-                "WHERE f.recipe = ? ORDER BY f.place",
+                f"{FLAGS} WHERE f.recipe = ? ORDER BY f.place",
                 (row[0],),
             )
             kept = tuple(KeptFlag(*part) for part in flags)
@@ -107,103 +109,7 @@ class Ledger:
             for name in Settings.__slots__:
                 db.execute("INSERT OR REPLACE INTO settings VALUES (?, ?)", (name, getattr(settings, name)))
 
-    # ------------------------------------------------------------ flags
-
-    def open_flags(
-        self, *, notes: bool = False, words: str = "", skip: Iterable[str] = (), limit: int | None = None
-    ) -> list[KeptFlag]:
-        """Return flags without a decision, cautions first, what was put off last.
-
-        `words` keeps those whose line or title has them all; `skip` are keys to leave out; `notes` adds those that
-        need no judgement.
-        """
-        conditions, values = ["f.rank <= ?"], [2 if notes else 1]
-        for word in words.split():
-            conditions.append("(f.line || ' ' || f.name || ' ' || r.title || ' ' || r.source) LIKE ? ESCAPE '\\'")
-            values.append("%" + word.replace("\\", r"\\").replace("%", r"\%").replace("_", r"\_") + "%")  # type: ignore[arg-type]
-        left = set(skip)
-        out: list[KeptFlag] = []
-        with told(self.path):
-            for state in (0, 1):
-                rows = self._db.execute(
-                    f"SELECT {_FLAG}, r.source, r.number FROM flags f JOIN recipes r ON r.id = f.recipe "
-                    f"WHERE f.state < 2 AND f.state = {state} AND {' AND '.join(conditions)} "
-                    "ORDER BY f.rank, f.recipe, f.place",
-                    values,
-                )
-                for row in rows:
-                    if row[0] in left:
-                        continue
-                    out.append(KeptFlag(*row))
-                    if limit is not None and len(out) >= limit:
-                        return out
-        return out
-
-    def next_open(self, *, notes: bool = False, words: str = "", skip: Iterable[str] = ()) -> KeptFlag | None:
-        """Return the first of `open_flags`."""
-        return next(iter(self.open_flags(notes=notes, words=words, skip=skip, limit=1)), None)
-
-    def count_open(self) -> dict[str, int]:
-        """Return how many flags of each level have no decision; what was put off counts."""
-        with told(self.path):
-            rows = self._db.execute("SELECT rank, count(*) FROM flags WHERE state < 2 GROUP BY rank").fetchall()
-        return {_LEVELS[rank]: count for rank, count in rows}
-
-    def find_flags(self, key: str) -> list[KeptFlag]:
-        """Return the flags of this key, decided or not; a copied recipe has the same."""
-        with told(self.path):
-            rows = self._db.execute(
-                f"SELECT {_FLAG}, r.source, r.number FROM flags f JOIN recipes r ON r.id = f.recipe "
-                "WHERE f.key = ? ORDER BY f.recipe, f.place",
-                (key,),
-            ).fetchall()
-        return [KeptFlag(*row) for row in rows]
-
-    def alike(self, flag: KeptFlag) -> list[KeptFlag]:
-        """Return the open flags of the same name, rule and class of food, `flag` among them."""
-        with told(self.path):
-            rows = self._db.execute(
-                f"SELECT {_FLAG}, r.source, r.number FROM flags f JOIN recipes r ON r.id = f.recipe "
-                "WHERE f.state < 2 AND f.rule = ? AND f.food = ? AND f.name = ? ORDER BY f.recipe, f.place",
-                (flag.rule, flag.food, flag.name),
-            ).fetchall()
-        return [KeptFlag(*row) for row in rows]
-
     # ------------------------------------------------------------ decisions
-
-    def decisions(self, about: Iterable[str] | None = None) -> Decisions:
-        """Return all decisions, or those for the keys `about`; later ones do not change what was returned."""
-        if about is None:
-            return Decisions(self._decisions("", ()))
-        found: list[Decision] = []
-        for loose in sorted({key.partition(".")[0] for key in about}):
-            found += self._decisions("WHERE loose = ?", (loose,))
-        return Decisions(found)
-
-    def decision(self, key: str) -> Decision | None:
-        """Return the decision that holds for a flag."""
-        return self.decisions((key,)).find(key)
-
-    def _decisions(self, where: str, values: Sequence[Any]) -> list[Decision]:
-        with told(self.path):
-            rows = self._db.execute(f"SELECT {', '.join(_fields())} FROM decisions {where} ORDER BY change", values)
-            return [Decision(*row) for row in rows]
-
-    def suggestion(self, flag: KeptFlag, title: str) -> Decision | None:
-        """Return what was decided about this line before its words changed: the nearest line of the same recipe.
-
-        Only a decision that no present flag has, of the same flag name and title, and with 70 % of the words.
-        """
-        from rapidfuzz import fuzz
-
-        found = self._decisions(
-            "d WHERE name = ? AND title = ? AND kind <> 'later' "
-            "AND NOT EXISTS (SELECT 1 FROM flags f WHERE f.loose = d.loose)",
-            (flag.name, title),
-        )
-        rated = [(fuzz.token_sort_ratio(made.line, flag.line), made.change, made) for made in found]
-        best = max(rated, default=None, key=lambda item: item[:2])
-        return best[2] if best is not None and best[0] >= 70 else None
 
     def decide(self, made: Sequence[Decision], *, seen: dict[str, int] | None = None) -> int:
         """Keep these decisions as one act that can be undone; return its number.
@@ -211,15 +117,12 @@ class Ledger:
         `seen` holds for each key the ``change`` that the reviewer was shown, 0 for none. Raises ``Conflict`` where
         another has decided meanwhile; then nothing is kept.
         """
-        with self._writing.transaction() as db:
+        with self._writing.transaction(lasting=True):
             if seen is not None:
                 for decision in made:
                     if decision.key not in seen:
                         continue
-                    row = db.execute(
-                        f"SELECT {', '.join(_fields())} FROM decisions WHERE key = ?", (decision.key,)
-                    ).fetchone()
-                    standing = Decision(*row) if row else None
+                    standing = next(iter(self._decisions("WHERE key = ?", (decision.key,))), None)
                     if (standing.change if standing else 0) != seen[decision.key]:
                         raise Conflict(_meanwhile(decision, standing), standing)
             return self._writing.decisions(made)
@@ -229,32 +132,15 @@ class Ledger:
 
         Raises ``Conflict`` where one of its lines was decided anew since, ``LedgerError`` for no such act.
         """
-        with self._writing.transaction():
+        with self._writing.transaction(lasting=True):
             return self._writing.undo(batch, who=who, at=at)
 
-    def acts(self, *, limit: int = 20) -> list[tuple[int, str, str, str, int]]:
-        """Return the last acts, newest first: number, who, when, what (decide, undo, import), how many lines."""
-        with told(self.path):
-            return self._db.execute(
-                "SELECT batch, who, at, action, count(*) FROM history GROUP BY batch, who, at, action "
-                "ORDER BY batch DESC LIMIT ?",
-                (limit,),
-            ).fetchall()
-
-    def history(self, key: str) -> list[tuple[str, str, str, Decision | None]]:
-        """Return what happened to one line, oldest first: who, when, what, and the decision after it."""
-        with told(self.path):
-            rows = self._db.execute(
-                "SELECT who, at, action, after FROM history WHERE key = ? ORDER BY change", (key,)
-            ).fetchall()
-        return [(who, at, action, Decision(**json.loads(after)) if after else None) for who, at, action, after in rows]
-
-    def bring_in(self, made: Sequence[Decision]) -> int:
+    def bring_in(self, made: Sequence[Decision]) -> list[str]:
         """Take decisions over from elsewhere: a newer one wins, an older one is kept in the history alone.
 
-        Returns how many now hold that did not before.
+        Returns the keys of those that now hold and did not before.
         """
-        with self._writing.transaction():
+        with self._writing.transaction(lasting=True):
             return self._writing.imported(made)
 
     # ------------------------------------------------------------ keeping it safe
@@ -289,10 +175,6 @@ class Ledger:
         """The version of the tables in the file."""
         with told(self.path):
             return int(self._db.execute("PRAGMA user_version").fetchone()[0])
-
-
-def _fields() -> tuple[str, ...]:
-    return tuple(Decision.__slots__)
 
 
 def _meanwhile(decision: Decision, standing: Decision | None) -> str:

@@ -119,6 +119,25 @@ class Decision:
         return self.kind != "later"
 
 
+@dataclass(frozen=True, slots=True)
+class Act:
+    """One act in the history, which can be taken back as one: what (decide, undo, import), how many lines.
+
+    ``title``, ``line`` and ``kind`` are those of its first decision. ``stands`` says that each of its decisions still
+    holds as this act left it, so that it can be taken back.
+    """
+
+    number: int
+    who: str
+    at: str
+    what: str
+    lines: int
+    title: str
+    line: str
+    kind: str
+    stands: bool = False
+
+
 class Decisions:
     """Decisions by the key of their flag; never changed once made, and they can be pickled."""
 

@@ -42,9 +42,16 @@ class Writing:
         self.db = connection
 
     @contextlib.contextmanager
-    def transaction(self) -> Iterator[sqlite3.Connection]:
-        """Take the write lock, then keep all that is done inside or, on any error, nothing."""
+    def transaction(self, *, lasting: bool = False) -> Iterator[sqlite3.Connection]:
+        """Take the write lock, then keep all that is done inside or, on any error, nothing; an inner one joins in.
+
+        What is `lasting` is on the disk when this returns, whatever becomes of the machine.
+        """
+        if self.db.in_transaction:
+            yield self.db
+            return
         with told(self.path):
+            self.db.execute(f"PRAGMA synchronous = {'FULL' if lasting else 'NORMAL'}")
             self.db.execute("BEGIN IMMEDIATE")
             try:
                 yield self.db
@@ -120,10 +127,10 @@ class Writing:
             keys.append(key)
         return keys
 
-    def imported(self, made: Sequence[Decision]) -> int:
-        """Take decisions over where they are newer than what stands."""
+    def imported(self, made: Sequence[Decision]) -> list[str]:
+        """Take decisions over where they are newer than what stands; return the keys of those."""
         batch = self._batch()
-        count = 0
+        taken: list[str] = []
         for decision in made:
             standing = self._standing(decision.key)
             if standing is not None and replace(standing, change=0) == replace(decision, change=0):
@@ -132,8 +139,8 @@ class Writing:
             change = self._log(batch, "import" if newer else "import-older", standing, decision)
             if newer:
                 self._put(replace(decision, change=change))
-                count += 1
-        return count
+                taken.append(decision.key)
+        return taken
 
     # ------------------------------------------------------------ rows
 

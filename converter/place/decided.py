@@ -58,7 +58,7 @@ def decide(
         held.append((flag, decision))
     for phase in reading.phases:
         if any(_meet(span, clause.span) for clause in phase.clauses for span in own):
-            placed[phase.number] = replace(placed[phase.number], moves=(), core=None, reasons=())
+            placed[phase.number] = replace(placed[phase.number], moves=(), core=None, reasons=(), in_own_words=True)
     done = {flag.phase for flag, _ in held if flag.phase is not None}
     return Decided(
         tuple(replace(placed[p.phase], flag=False) if p.phase in done else p for p in placed.values()),

@@ -7,28 +7,35 @@ from collections.abc import Iterator
 from typing import Any
 
 from converter.data import DataError, Node, expect_keys, parse
-from converter.ledger import KINDS, Conflict, Decision, LedgerError
-from converter.review.items import Item
-from converter.review.sitting import Sitting
+from converter.ledger import KINDS, Decision, KeptFlag
+from converter.review.desk import Desk
+from converter.review.items import Answer, Done, Item, Stale
+
+_PART = 200
 
 
-def listed(sitting: Sitting, *, words: str = "", notes: bool = False) -> Iterator[Item]:
-    """Return every open flag as an item, cautions first."""
-    for flag in sitting.ledger.open_flags(words=words, notes=notes):
-        yield sitting.item(flag)
+def listed(desk: Desk, *, words: str = "", notes: bool = False) -> Iterator[KeptFlag]:
+    """Return every open flag, cautions first."""
+    start = 0
+    while found := desk.lines(words=words, notes=notes, start=start, many=_PART).lines:
+        yield from found
+        start += len(found)
 
 
-def as_json(sitting: Sitting, *, words: str = "", notes: bool = False) -> str:
+def as_json(desk: Desk, *, words: str = "", notes: bool = False) -> str:
     """Return the open flags as a JSON object: ``open`` (counts by level) and ``flags``."""
-    flags = [_record(item) for item in listed(sitting, words=words, notes=notes)]
-    return json.dumps({"open": sitting.ledger.count_open(), "flags": flags}, ensure_ascii=False, indent=2) + "\n"
+    items = (desk.item(flag.key) for flag in listed(desk, words=words, notes=notes))
+    flags = [_record(item) for item in items if item is not None]
+    left = desk.left()
+    count = {"caution": left.cautions, "judgement": left.judgements, "note": left.notes, "later": left.later}
+    return json.dumps({"open": count, "flags": flags}, ensure_ascii=False, indent=2) + "\n"
 
 
-def as_text(sitting: Sitting, *, words: str = "", notes: bool = False) -> str:
+def as_text(desk: Desk, *, words: str = "", notes: bool = False) -> str:
     """Return one line for each open flag: level, name, recipe, words of the line and key."""
     return "".join(
         f"{flag.level}[{flag.name}] {flag.source} step {flag.step}: {flag.line}  {flag.key}\n"
-        for flag in sitting.ledger.open_flags(words=words, notes=notes)
+        for flag in listed(desk, words=words, notes=notes)
     )
 
 
@@ -64,7 +71,7 @@ def _record(item: Item) -> dict[str, Any]:
             }
             for choice in item.choices
         ],
-        "hints": item.hints, "alike": item.like, "suggestion": _suggested(item.suggestion),
+        "hints": item.hints, "alike": item.like, "output": item.output, "suggestion": _suggested(item.suggestion),
     }  # fmt: skip
 
 
@@ -100,19 +107,16 @@ def _answer(row: Any, where: str) -> Node:
     return node
 
 
-def answer(sitting: Sitting, node: Node) -> tuple[int, int]:
-    """Keep one answer; return how many lines and recipes it settled.
+def answer(desk: Desk, node: Node, *, who: str = "") -> Done:
+    """Keep one answer.
 
-    Raises ``DataError`` for an answer that does not fit the line, also one that was decided meanwhile.
+    Raises ``DataError`` for an answer that does not fit the line, also one that was decided meanwhile, and
+    ``LedgerError`` where nothing can be kept.
     """
     key = node["key"]
-    flags = sitting.ledger.find_flags(key)
-    if not flags:
+    item = desk.item(key)
+    if item is None:
         raise DataError(node.at("key"), f"no flag has the key {key}; its words may have changed")
-    item = sitting.item(flags[0])
-    standing = sitting.ledger.decision(key)
-    if standing is not None and standing.settles:
-        raise DataError(node.where, f"decided already by {standing.who or 'someone'} ({standing.kind}, {standing.at})")
     code = ""
     if node["kind"] == "choice":
         wanted = node["choice"]
@@ -121,11 +125,10 @@ def answer(sitting: Sitting, node: Node) -> tuple[int, int]:
             known = ", ".join(f"{choice.number} ({choice.code})" for choice in item.choices) or "none"
             raise DataError(node.at("choice"), f"there is no choice {wanted} for this line; there are {known}")
         code = found[0].code
-    try:
-        return sitting.decide(
-            item, node["kind"], code=code, words=node.get("words", ""), like=bool(node.get("like", False))
-        )
-    except Conflict as error:
-        raise DataError(node.where, str(error)) from None
-    except LedgerError as error:
-        raise DataError(node.where, str(error)) from None
+    said = Answer(node["kind"], code, node.get("words", ""))
+    if said.kind == "words" and (not said.words.strip() or node.get("like", False)):
+        raise DataError(node.at("words"), "'words' are one line in your own words, and for that line alone")
+    done = (desk.decide_all if node.get("like", False) else desk.decide)(key, said, who=who)
+    if isinstance(done, Stale):
+        raise DataError(node.where, done.message)
+    return done

@@ -12,13 +12,13 @@ import yaml
 from converter import examples
 from converter.data import DataError, parse
 from converter.files import FileTrouble, write_whole
+from converter.folder.work import Setup
 from converter.ledger import LedgerError
-from converter.model import Phase
+from converter.model import Phase, Result
 from converter.place import rules
 from converter.place.options import moves_of
 from converter.place.rules import MoveRule, RuleTable
 from converter.review.items import Item
-from converter.review.sitting import Sitting
 
 _HEAD = "# Rules of this household; undial check runs their examples.\n"
 # How far the rule reaches to either side of the recipe's setting, K. By judgement.
@@ -26,32 +26,33 @@ _REACH_KELVIN = 10
 _MISSES = ("Boil the water for 3 minutes.", "Bake at 100°C for 10 minutes.", "Grill for 4 minutes.")
 
 
-def make_rule(sitting: Sitting, item: Item, code: str, path: Path) -> str:
+def make_rule(item: Item, result: Result, code: str, *, setup: Setup, path: Path, who: str) -> str:
     """Write a rule that does for this kind of line what was decided, and say what it is called.
+
+    `result` is the conversion that the line was taken from, `code` the id of the way that was decided.
 
     The rule and its examples are run first with all the others; one that does not hold is not written. Raises
     ``LedgerError`` with the reason.
     """
-    result = sitting.result(item)
-    source = moves_of(code, sitting.setup.rules)
-    if result is None or source is None or not item.flag.phase:
+    source = moves_of(code, setup.rules)
+    if source is None or not item.flag.phase:
         raise LedgerError("no rule can be made of this answer; only of the proposal or a numbered way of a heated line")
     phase = result.reading.phases[item.flag.phase - 1]
     if phase.food_class is None and phase.dish is None:
         raise LedgerError("no rule can be made: the food of this line is not known")
     old = path.read_text(encoding="utf-8") if path.is_file() else _HEAD
-    taken = {rule.id for rule in sitting.setup.rules.rules}
-    rule = _rule(phase, source.moves, item, sitting, taken)
+    taken = {rule.id for rule in setup.rules.rules}
+    rule = _rule(phase, source.moves, who, taken)
     last = "the rule does not fire on its own line"
     for miss in _MISSES:
         rule["examples"] = [
-            _example(sitting, item, phase, code),
+            _example(item, result, phase, code=code, cooker=setup.cooker.name),
             {"line": miss, "silent": "another heat or kind of cooking"},
         ]
         text = f"{old.rstrip()}\n{yaml.safe_dump([rule], allow_unicode=True, sort_keys=False, width=110)}"
         try:
             own = rules.parse_rules(parse(text, str(path)), str(path), own=True)
-            table = rules.build([*(kept for kept in sitting.setup.rules.rules if not kept.own), *own])
+            table = rules.build([*(kept for kept in setup.rules.rules if not kept.own), *own])
         except DataError as error:
             raise LedgerError(f"no rule can be made: {error}") from None
         wrong = list(_wrong(table))
@@ -75,7 +76,7 @@ def _wrong(table: RuleTable) -> Iterator[str]:
                     yield f"{rule.id}, example {number}: {finding.message}"
 
 
-def _rule(phase: Phase, moves: tuple[MoveRule, ...], item: Item, sitting: Sitting, taken: set[str]) -> dict[str, Any]:
+def _rule(phase: Phase, moves: tuple[MoveRule, ...], who: str, taken: set[str]) -> dict[str, Any]:
     when: dict[str, Any] = {"environment": phase.environment, "method": phase.method}
     about = phase.food_class or phase.dish or ""
     when["food" if phase.food_class else "dish"] = about
@@ -90,7 +91,7 @@ def _rule(phase: Phase, moves: tuple[MoveRule, ...], item: Item, sitting: Sittin
     return {
         "id": name, "summary": f"{about.replace('-', ' ')}: as this household decided", "when": when,
         "moves": [_move(move) for move in moves], "why": "decided by this household",
-        "source": f"the household, {sitting.who or 'no name'}",
+        "source": f"the household, {who or 'no name'}",
     }  # fmt: skip
 
 
@@ -105,9 +106,7 @@ def _move(move: MoveRule) -> dict[str, Any]:
     return made | ({"until": move.until} if move.until else {})
 
 
-def _example(sitting: Sitting, item: Item, phase: Phase, code: str) -> dict[str, Any]:
-    result = sitting.result(item)
-    assert result is not None
+def _example(item: Item, result: Result, phase: Phase, *, code: str, cooker: str) -> dict[str, Any]:
     recipe = result.reading.recipe
     chosen = next((choice.moves for choice in item.choices if choice.code == code), None)
     if chosen is None:
@@ -123,7 +122,7 @@ def _example(sitting: Sitting, item: Item, phase: Phase, code: str) -> dict[str,
             lines.append(_flat(step.text))
     return {
         "line": "\n".join(lines), "title": item.title or "A dish",
-        "ingredients": [part.text for part in recipe.ingredients], "cooker": sitting.setup.cooker.name,
+        "ingredients": [part.text for part in recipe.ingredients], "cooker": cooker,
         "gives": {"zones": [move.zone for move in chosen]},
     }  # fmt: skip
 

@@ -1,14 +1,22 @@
-"""One flagged line as it is put before the cook."""
+"""The values of a review: one flagged line as it is put before the cook, the answers, and what came of them."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from converter.ledger import Decision, KeptFlag, line_span
-from converter.model import Flag, Move, Reading
+from converter.model import Flag, Move, Placement, Reading
+from converter.pipeline import proposals
 from converter.write import phrases
 
+if TYPE_CHECKING:
+    from converter.folder.work import Setup
+
 _MOST_SIGNS = 200
+_HOT_THROUGH = "reheat"  # the caution about food that must be hot right through
+_ONLY_WARM = ("warm-plate", "holding-oven")
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,13 +31,24 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
+class Answer:
+    """What a cook says to a line: `kind` as in ``ledger.KINDS``, the `code` of a choice, or own `words`."""
+
+    kind: str
+    code: str = ""
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Item:
-    """An open flag with all that a decision needs.
+    """A flag with all that a decision needs.
 
     ``proposal`` is the converter's own placing in words, "" where the flag is not about one; ``code`` is what taking
-    it is kept by. ``also`` are the other flags of the same stretch of heat that are settled with it. ``hints`` are
-    ways in words alone. ``seen`` is the change of the decision that stands, 0 for none; ``suggestion`` what was
-    decided before the words changed; ``like`` counts the open flags of the same rule and class of food.
+    it is kept by. ``choices`` are the other ways, ``hints`` ways in words alone. ``also`` are the other open flags of
+    the same stretch of heat, which are settled with it. ``standing`` is the decision that holds now, ``suggestion``
+    what was decided before the words changed; ``like`` counts the open flags of the same name, rule and class of food.
+    ``output`` is the posix path of the recipe below DEST. ``mark`` says what was shown: an answer that brings it back
+    is refused where the line was decided or is proposed otherwise since.
     """
 
     flag: KeptFlag
@@ -42,9 +61,80 @@ class Item:
     choices: tuple[Choice, ...]
     hints: tuple[str, ...]
     also: tuple[KeptFlag, ...]
+    standing: Decision | None
     suggestion: Decision | None
-    seen: int
     like: int
+    output: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """How many flags have no decision, by level; ``later`` of the first two were put off."""
+
+    cautions: int
+    judgements: int
+    notes: int
+    later: int
+
+    @property
+    def total(self) -> int:
+        """Return how many wait for the cook; notes need no answer."""
+        return self.cautions + self.judgements
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A part of the open lines, from the place ``start`` of ``total``."""
+
+    lines: tuple[KeptFlag, ...]
+    total: int
+    start: int
+
+
+@dataclass(frozen=True, slots=True)
+class Alike:
+    """What the same answer for all would be about: ``count`` open lines of this name, rule and food, some of them."""
+
+    count: int
+    examples: tuple[KeptFlag, ...]
+    name: str
+    rule: str
+    food: str
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What came of an answer or of taking one back.
+
+    ``act`` numbers it for `Desk.undo`. ``lines`` are the flags decided, ``outputs`` the posix paths below DEST that
+    were written again; ``trouble`` has a sentence for each that could not be, though the decision is kept. ``skipped``
+    counts lines alike that stay open, because their recipe or this cooker has not that way.
+    """
+
+    act: int
+    lines: int
+    outputs: tuple[str, ...] = ()
+    trouble: tuple[str, ...] = ()
+    skipped: int = 0
+
+    @property
+    def recipes(self) -> int:
+        """Return how many recipes were written again."""
+        return len(self.outputs)
+
+
+@dataclass(frozen=True, slots=True)
+class Stale:
+    """An answer that was not kept, because the line is not as it was shown.
+
+    ``why`` is ``decided`` (``standing`` says how), ``taken-back``, ``changed`` (its words, rule or proposal) or
+    ``gone``; ``message`` is the sentence for the cook.
+    """
+
+    why: str
+    message: str
+    standing: Decision | None = None
 
 
 def stays(moves: tuple[Move, ...]) -> str:
@@ -57,6 +147,25 @@ def _stay(move: Move) -> str:
     if move.minutes is None:
         return words
     return f"{words}{',' if ',' in words else ''} for {phrases.stay(move.minutes)}"
+
+
+def choices_of(
+    reading: Reading, placement: Placement, setup: Setup, *, flags: Iterable[Flag] = ()
+) -> tuple[Choice, ...]:
+    """Return the other ways to place a phase, each worked out as the proposal is.
+
+    A way that one of the recipe's `flags` forbids is none.
+    """
+    ways = proposals(reading, placement, cooker=setup.cooker, slope=setup.slope, measured=setup.measured)
+    if any(flag.phase == placement.phase and flag.name == _HOT_THROUGH for flag in flags):
+        ways = tuple(way for way in ways if any(move.zone not in _ONLY_WARM for move in way.placement.moves))
+    return tuple(
+        Choice(
+            number, way.code, stays(way.placement.moves), way.placement.moves,
+            tuple(made.message for made in way.flags if made.level != "note"),
+        )
+        for number, way in enumerate(ways, start=1)
+    )  # fmt: skip
 
 
 def neighbours(reading: Reading, flag: Flag) -> tuple[str, str, str]:

@@ -3,137 +3,247 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+import subprocess
+import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner
 
 from converter.cli import cli
-from converter.examples import run
-from converter.folder import Processes, Setup, convert_folder
+from converter.cli_parts import user_rules
+from converter.folder import Setup
 from converter.ledger import Ledger, LedgerError
+from converter.model import Placement, Reading
 from converter.place import rules
-from converter.place.cookers import load
-from converter.review import Item, Sitting, screen
-from converter.review.house import make_rule
-
-BUNS = """{title}
-
-Ingredients
-
-- 250 g flour
-- 150 g butter
-- 200 g sugar
-- 3 eggs
-
-Method
-
-1. Cream the butter and sugar, beat in the eggs and fold in the flour.
-2. Spoon into a lined tin. Bake at 180°C for {minutes} minutes, until risen. Cool in the tin.
-"""
+from converter.place.cookers import builtin_path, load
+from converter.review import Answer, Choice, Desk, Done, Stale, screen
+from converter.review import desk as desk_module
+from tests.review.sittings import convert_all, done, heated, heated_in, kept_entries, texts, write_cakes
 
 
-@pytest.fixture
-def dest(tmp_path: Path) -> Path:
-    src = tmp_path / "recipes"
-    src.mkdir()
-    for name, minutes in (("Monday cake", 40), ("Friday cake", 45)):
-        (src / f"{name}.txt").write_text(BUNS.format(title=name, minutes=minutes), encoding="utf-8")
-    made = tmp_path / "converted"
-    engine = Processes(1)
-    try:
-        convert_folder(src, made, setup=setup(), engine=engine, cooker_name="two-oven", told=lambda done, total: None)
-    finally:
-        engine.stop()
-    return made
-
-
-def setup() -> Setup:
-    return Setup(load("two-oven"), rules.load())
-
-
-@pytest.fixture
-def sitting(dest: Path) -> Iterator[Sitting]:
-    with Ledger.open(dest) as ledger:
-        yield Sitting(ledger, dest, setup(), who="Ann")
-
-
-def texts(dest: Path) -> dict[str, str]:
-    return {path.name: path.read_text(encoding="utf-8") for path in dest.glob("*cake.md")}
-
-
-def heated(sitting: Sitting) -> Item:
-    return next(sitting.item(flag) for flag in sitting.ledger.open_flags() if flag.phase)
-
-
-def test_an_item_shows_line_neighbours_proposal_and_computed_ways(sitting: Sitting) -> None:
-    item = heated(sitting)
+def test_an_item_shows_line_neighbours_proposal_and_computed_ways(desk: Desk) -> None:
+    item = heated(desk)
     assert item.line.startswith("Bake at 180°C for")
     assert item.before == "Spoon into a lined tin."
     assert item.after == "Cool in the tin."
     assert "minutes" in item.proposal
     assert item.choices
     assert all(move.zone and move.minutes is not None for choice in item.choices for move in choice.moves)
-    screen_words = screen.shown(sitting, item)
-    assert all(f"  {choice.number}  {choice.words}" in screen_words for choice in item.choices)
+    words = " ".join(screen.shown(item).split())
+    assert all(f" {choice.number} {choice.words}" in words for choice in item.choices)
 
 
-def test_a_choice_rewrites_the_output_at_once_and_undo_brings_it_back(dest: Path, sitting: Sitting) -> None:
+def test_a_choice_rewrites_the_output_at_once_and_undo_brings_it_back(dest: Path, desk: Desk) -> None:
     before = texts(dest)
-    item = heated(sitting)
+    item = heated(desk)
     choice = item.choices[0]
-    lines, recipes = sitting.decide(item, "choice", code=choice.code)
+    made = done(desk.decide(item.flag.key, Answer("choice", choice.code), who="Ann", mark=item.mark))
     after = texts(dest)
-    assert lines >= 1
-    assert recipes == 1
-    changed = [name for name in after if after[name] != before[name]]
-    assert len(changed) == 1
-    assert choice.words.split(" for ")[0] in after[changed[0]]
-    assert sitting.undo() == (lines, 1)
+    assert made.outputs == (item.output,)
+    assert [name for name in after if after[name] != before[name]] == [item.output]
+    assert choice.words.split(" for ")[0] in after[item.output]
+    assert desk.act_of(item.flag.key) == made.act
+    assert done(desk.undo(made.act)).outputs == made.outputs
+    assert desk.act_of(item.flag.key) is None
     assert texts(dest) == before
+    assert [(act.what, act.title, act.who) for act in desk.acts()] == [
+        ("undo", item.title, ""), ("decide", item.title, "Ann"),
+    ]  # fmt: skip
 
 
-def test_own_words_and_leaving_it(dest: Path, sitting: Sitting) -> None:
-    item = heated(sitting)
-    sitting.decide(item, "words", words="Bake where Mother always did")
-    assert any(
-        "Spoon into a lined tin. Bake where Mother always did. Cool in the tin." in t for t in texts(dest).values()
-    )
-    sitting.undo()
-    sitting.decide(item, "leave")
-    assert any(item.line in text for text in texts(dest).values())
+def test_own_words_and_leaving_it(dest: Path, desk: Desk) -> None:
+    item = heated(desk)
+    made = done(desk.decide(item.flag.key, Answer("words", words=" Bake where\nMother always did ")))
+    assert "Spoon into a lined tin. Bake where Mother always did. Cool in the tin." in texts(dest)[item.output]
+    done(desk.undo(made.act))
+    done(desk.decide(item.flag.key, Answer("leave")))
+    assert item.line in texts(dest)[item.output]
 
 
-def test_the_same_for_all_decides_every_line_of_the_rule_and_food(dest: Path, sitting: Sitting) -> None:
-    item = heated(sitting)
-    assert item.like == 2
-    _, recipes = sitting.decide(item, "take", like=True)
-    assert recipes == 2
-    assert sitting.ledger.alike(item.flag) == []
+def test_a_newer_answer_takes_the_place_of_the_older_in_the_output(dest: Path, desk: Desk) -> None:
+    before = texts(dest)
+    item = heated(desk)
+    done(desk.decide(item.flag.key, Answer("words", words="Bake where Mother always did.")))
+    item = desk.item(item.flag.key)
+    assert item is not None
+    done(desk.decide(item.flag.key, Answer("take"), mark=item.mark))
+    now = texts(dest)[item.output]
+    assert "Mother" not in now
+    steps = [line for line in before[item.output].splitlines() if "Spoon into a lined tin" in line]
+    assert steps[0] in now
+
+
+def test_answers_that_do_not_fit_are_refused(desk: Desk) -> None:
+    key = heated(desk).flag.key
+    for answer, words in (
+        (Answer("maybe"), "unknown kind"), (Answer("words", words=" "), "own words are missing"),
+        (Answer("choice", "way/none"), "no way 'way/none'"),
+    ):  # fmt: skip
+        with pytest.raises(LedgerError, match=words):
+            desk.decide(key, answer)
     with pytest.raises(LedgerError, match="one line"):
-        sitting.decide(item, "words", words="x", like=True)
+        desk.decide_all(key, Answer("words", words="x"))
+    assert desk.acts() == ()
 
 
-def test_later_comes_again_in_the_next_sitting(dest: Path, sitting: Sitting) -> None:
-    item = sitting.next()
-    sitting.decide(item, "later")
-    following = sitting.next()
+def test_the_same_for_all_is_previewed_then_decides_every_line_of_the_rule_and_food(desk: Desk) -> None:
+    item = heated(desk)
+    alike = desk.preview(item.flag.key, examples=1)
+    assert alike is not None
+    assert (alike.count, len(alike.examples), item.like) == (2, 1, 2)
+    told: list[tuple[int, int]] = []
+    made = done(
+        desk.decide_all(item.flag.key, Answer("choice", item.choices[0].code), told=lambda *now: told.append(now))
+    )
+    assert made.recipes == 2
+    assert told == [(1, 2), (2, 2)]
+    alike = desk.preview(item.flag.key)
+    assert alike is not None
+    assert alike.count == 0
+    done(desk.undo(made.act))
+    alike = desk.preview(item.flag.key)
+    assert alike is not None
+    assert alike.count == 2
+
+
+def test_the_same_for_all_leaves_open_what_cannot_have_that_way(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    item = heated(desk)
+    real = desk_module.choices_of
+
+    def ways(reading: Reading, placement: Placement, setup: Setup, **more: Any) -> tuple[Choice, ...]:
+        return () if reading.recipe.title != item.title else real(reading, placement, setup, **more)
+
+    monkeypatch.setattr(desk_module, "choices_of", ways)
+    made = done(desk.decide_all(item.flag.key, Answer("choice", item.choices[0].code)))
+    assert (made.recipes, made.skipped) == (1, 1)
+    alike = desk.preview(item.flag.key)
+    assert alike is not None
+    assert [flag.source == item.flag.source for flag in alike.examples] == [False]
+
+
+def test_open_lines_come_in_parts_and_by_words(desk: Desk) -> None:
+    every = desk.lines()
+    assert every.total == len(every.lines) == desk.left().total > 1
+    parts = [desk.lines(start=at, many=1).lines for at in range(every.total)]
+    assert tuple(flag for part in parts for flag in part) == every.lines
+    found = desk.lines(words="friday BAKE")
+    assert found.total == len(found.lines) > 0
+    assert {flag.source for flag in found.lines} == {"Friday cake.txt"}
+    assert desk.lines(words="100%").total == 0
+
+
+def test_later_comes_last_and_is_counted(desk: Desk) -> None:
+    item = desk.next()
+    assert item is not None
+    done(desk.decide(item.flag.key, Answer("later"), mark=item.mark))
+    assert desk.left().later == 1
+    assert desk.lines().lines[-1].key == item.flag.key
+    following = desk.next(skip={item.flag.key})
     assert following is None or following.flag.key != item.flag.key
-    fresh = Sitting(sitting.ledger, dest, setup())
-    assert item.flag.key in {flag.key for flag in fresh.ledger.open_flags()}
+    done(desk.decide(item.flag.key, Answer("take")))
+    assert desk.left().later == 0
 
 
-def test_on_the_screen_answers_undo_search_and_stop(sitting: Sitting) -> None:
-    said: list[str] = []
-    answers = iter(["f Friday", "p", "u", "nonsense", "a p", "y", "q"])
-    start = sitting.ledger.count_open()
-    screen.run(sitting, ask=lambda prompt: next(answers), say=said.append, house=lambda item, code: "", notes=False)
-    told = "\n".join(said)
-    assert "Friday cake (Friday cake.txt)" in told
-    assert "undone: " in told
-    assert "The same for all" not in told  # a question, put by ask
-    assert sitting.ledger.count_open().get("judgement", 0) < start["judgement"]
+def test_a_stale_answer_is_told_and_keeps_nothing(dest: Path, desk: Desk) -> None:
+    item = heated(desk)
+    key, mark = item.flag.key, item.mark
+    ben = done(desk.decide(key, Answer("leave"), who="Ben", mark=mark))
+    for late in (desk.decide(key, Answer("take"), mark=mark), desk.decide(key, Answer("take"))):
+        assert isinstance(late, Stale)
+        assert late.why == "decided"
+        assert "Ben has decided" in late.message
+        assert late.standing is not None
+    now = desk.item(key)
+    assert now is not None
+    done(desk.undo(ben.act))
+    late = desk.decide(key, Answer("take"), mark=now.mark)
+    assert isinstance(late, Stale)
+    assert late.why == "taken-back"
+    done(desk.decide(key, Answer("take"), who="Ann", mark=mark))
+    assert len(desk.history(key)) == 3
+    late = desk.undo(ben.act)
+    assert isinstance(late, Stale)
+
+
+def test_an_answer_to_words_that_have_changed_is_told(dest: Path, tmp_path: Path, desk: Desk) -> None:
+    item = heated(desk)
+    done(desk.decide(item.flag.key, Answer("leave"), who="Ann"))
+    recipe = tmp_path / "recipes" / item.flag.source
+    recipe.write_text(recipe.read_text(encoding="utf-8").replace("until risen", "until well risen"), encoding="utf-8")
+    convert_all(tmp_path / "recipes", dest)
+    late = desk.decide(item.flag.key, Answer("take"), mark=item.mark)
+    assert isinstance(late, Stale)
+    assert late.why == "gone"
+    again = heated_in(desk, item.flag.source)
+    assert again.standing is None
+    assert again.suggestion is not None
+    assert (again.suggestion.kind, again.suggestion.who) == ("leave", "Ann")
+    assert "before its words changed" in screen.shown(again)
+
+
+def test_another_cooker_since_makes_an_answer_stale(dest: Path, tmp_path: Path, desk: Desk) -> None:
+    item = heated(desk)
+    convert_all(tmp_path / "recipes", dest, Setup(load("four-oven"), rules.load()), "four-oven")
+    late = desk.decide(item.flag.key, Answer("take"), mark=item.mark)
+    assert isinstance(late, Stale)
+    assert late.why in ("changed", "gone")
+
+
+def test_what_the_review_writes_is_what_folder_writes(dest: Path, tmp_path: Path, desk: Desk) -> None:
+    for number, flag in enumerate(desk.lines().lines):
+        made = desk.decide(flag.key, Answer(("take", "leave")[number % 2]), who="Ann")
+        assert isinstance(made, Done | Stale)
+    written, entries = texts(dest), kept_entries(dest)
+    report = convert_all(tmp_path / "recipes", dest)
+    assert report.converted == 0
+    for path in dest.glob("*cake.md"):
+        path.unlink()
+    assert convert_all(tmp_path / "recipes", dest).converted == 2
+    assert texts(dest) == written
+    assert kept_entries(dest) == entries
+
+
+def test_the_households_own_cooker_counts_in_review_folder_and_convert(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    src, dest, runner = tmp_path / "recipes", tmp_path / "converted", CliRunner()
+    write_cakes(src)
+
+    def folder() -> None:
+        asked = ["folder", str(src), str(dest), "--cooker", "two-oven", "--jobs", "1"]
+        subprocess.run([sys.executable, "-c", "from converter.cli import main; main()", *asked], check=True)
+
+    folder()
+    plain = texts(dest)
+    made = runner.invoke(cli, ["cooker", "reading", "low-oven", "middle", "125", "--cooker", "two-oven"])
+    made2 = runner.invoke(cli, ["cooker", "reading", "hot-oven", "middle", "245", "--cooker", "two-oven"])
+    assert (made.exit_code, made2.exit_code) == (0, 0), made.output + made2.output
+    desk = Desk(dest)
+    assert desk.setup().measured
+    for flag in desk.lines(notes=True).lines:
+        desk.decide(flag.key, Answer("take"), who="Ann")
+    reviewed = texts(dest)
+    assert reviewed != plain
+    by_itself = runner.invoke(cli, ["convert", str(src / "Monday cake.txt"), "--cooker", "two-oven"])
+    assert by_itself.stdout == reviewed["Monday cake.md"]
+    for path in dest.glob("*cake.md"):
+        path.unlink()
+    folder()
+    assert texts(dest) == reviewed
+
+
+def test_an_output_that_cannot_be_written_is_said_and_the_decision_kept(dest: Path, desk: Desk) -> None:
+    item = heated(desk)
+    (dest / item.output).unlink()
+    (dest / item.output).mkdir()
+    made = desk.decide(item.flag.key, Answer("leave"))
+    assert isinstance(made, Done)
+    assert made.outputs == ()
+    assert "the decision is kept" in made.trouble[0]
+    assert desk.decisions().find(item.flag.key) is not None
 
 
 def test_answers_from_a_file_and_the_list_as_json(dest: Path, tmp_path: Path) -> None:
@@ -147,7 +257,7 @@ def test_answers_from_a_file_and_the_list_as_json(dest: Path, tmp_path: Path) ->
     assert made.exit_code == 0, made.output
     again = runner.invoke(cli, ["review", str(dest), "--decide", str(file)])
     assert again.exit_code == 1
-    assert "decided already by Ben" in again.output
+    assert "Ben has decided" in again.output
     left = json.loads(runner.invoke(cli, ["review", str(dest), "--list", "--to", "json"]).stdout)["flags"]
     assert row["key"] not in {one["key"] for one in left}
 
@@ -158,43 +268,99 @@ def test_a_caution_stays_in_the_output(tmp_path: Path) -> None:
     (src / "bird.txt").write_text(
         "Bird\n\nIngredients\n\n- 1 chicken, 1.5 kg\n\nMethod\n\n1. Roast at 180°C for 90 minutes.\n", encoding="utf-8"
     )
-    dest, engine = tmp_path / "out", Processes(1)
-    convert_folder(src, dest, setup=setup(), engine=engine, cooker_name="two-oven", told=lambda done, total: None)
-    engine.stop()
+    dest = tmp_path / "out"
+    convert_all(src, dest)
+    desk = Desk(dest)
+    item = desk.next()
+    assert item is not None
+    assert item.flag.level == "caution"
+    done(desk.decide(item.flag.key, Answer("take")))
     with Ledger.open(dest) as ledger:
-        sitting = Sitting(ledger, dest, setup(), who="Ann")
-        item = sitting.next()
-        assert item is not None
-        assert item.flag.level == "caution"
-        sitting.decide(item, "take")
         assert item.flag.message.split(";")[0][:30] in (dest / "bird.md").read_text(encoding="utf-8")
         found = ledger.entry("bird.txt", 1)
         assert found is not None
         assert item.flag.key in {flag.key for flag in found.flags if flag.level == "caution"}
 
 
-def test_a_rule_of_the_house_is_written_and_its_examples_hold(sitting: Sitting, tmp_path: Path) -> None:
-    item = heated(sitting)
-    path = tmp_path / "rules.yaml"
-    assert "house/" in make_rule(sitting, item, item.choices[0].code, path)
-    table = rules.load(path, examples=True)
-    own = [rule for rule in table.rules if rule.own]
-    assert len(own) == 1
-    assert all(finding.ok for finding in run(table, only=own[0].id))
+def test_a_rule_of_the_house_passes_the_check(dest: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    desk = Desk(dest, user_rules=user_rules())
+    item = heated(desk)
+    done(desk.decide(item.flag.key, Answer("choice", item.choices[0].code)))
+    user_rules().parent.mkdir(parents=True, exist_ok=True)
+    told = desk.house_rule(item.flag.key, item.choices[0].code, who="Ann")
+    name = told.split()[2]
+    assert name.startswith("house/")
+    made = CliRunner().invoke(cli, ["check"])
+    assert made.exit_code == 0, made.output
+    own = [rule for rule in rules.load(user_rules()).rules if rule.own]
+    assert [(rule.id, len(rule.examples)) for rule in own] == [(name, 2)]
+    assert name in {rule.id for rule in desk.setup().rules.rules}
 
 
-def test_a_single_recipe_honours_the_decisions_of_its_folder(dest: Path, sitting: Sitting, tmp_path: Path) -> None:
-    item = heated(sitting)
-    sitting.decide(item, "words", words="Bake where Mother always did.")
-    recipe = str(tmp_path / "recipes" / item.flag.source)
+def test_a_single_recipe_honours_the_decisions_of_its_folder(
+    dest: Path, desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    item = heated(desk)
+    done(desk.decide(item.flag.key, Answer("words", words="Bake where Mother always did.")))
+    recipe = tmp_path / "recipes" / item.flag.source
     runner = CliRunner()
-    by_itself = runner.invoke(cli, ["convert", recipe, "--cooker", "two-oven"])
-    assert "Bake where Mother always did." in by_itself.stdout
+
+    def converted(*given: str) -> str:
+        made = runner.invoke(cli, ["convert", *given, "--cooker", "two-oven"])
+        assert made.exit_code == 0, made.output
+        return str(made.stdout)
+
+    assert "Mother" in converted(str(recipe))
+    monkeypatch.chdir(tmp_path / "recipes")
+    assert "Mother" in converted(recipe.name)
+    (tmp_path / "other").mkdir()
+    monkeypatch.chdir(tmp_path / "other")
+    assert "Mother" in converted(f"../recipes/{recipe.name}")
+    (tmp_path / "other" / "link.txt").symlink_to(recipe)
+    assert "Mother" in converted("link.txt")
+    (tmp_path / "linked").symlink_to(tmp_path / "recipes")
+    assert "Mother" in converted(f"../linked/{recipe.name}")
+    deep = tmp_path / "recipes" / "a" / "b" / "c" / "d" / "e" / "f" / "moved.txt"
+    deep.parent.mkdir(parents=True)
+    deep.write_bytes(recipe.read_bytes())
+    assert "Mother" in converted(str(deep))
     away = tmp_path / "elsewhere" / "deep" / "deeper" / "deepest" / "renamed.txt"
     away.parent.mkdir(parents=True)
-    away.write_bytes(Path(recipe).read_bytes())
-    assert "Mother" not in runner.invoke(cli, ["convert", str(away), "--cooker", "two-oven"]).stdout
-    named = runner.invoke(cli, ["convert", str(away), "--cooker", "two-oven", "--decisions", str(dest)])
-    assert "Bake where Mother always did." in named.stdout
+    away.write_bytes(recipe.read_bytes())
+    assert "Mother" not in converted(str(away))
+    assert "Mother" in converted(str(away), "--decisions", str(dest))
     wrong = runner.invoke(cli, ["convert", str(away), "--decisions", str(away.parent)])
     assert wrong.exit_code == 2
+
+
+def test_of_two_folders_the_one_for_the_cooker_counts(dest: Path, desk: Desk, tmp_path: Path) -> None:
+    item = heated(desk)
+    other = tmp_path / "another"
+    own = tmp_path / "mine.yaml"
+    own.write_text(builtin_path("two-oven").read_text(encoding="utf-8"), encoding="utf-8")
+    convert_all(tmp_path / "recipes", other, Setup(load(own), rules.load()), str(own))
+    done(desk.decide(item.flag.key, Answer("words", words="Bake as in the one kitchen.")))
+    theirs = heated_in(Desk(other), item.flag.source)
+    done(Desk(other).decide(theirs.flag.key, Answer("words", words="Bake as in the other kitchen.")))
+    for cooker, words in (("two-oven", "the one kitchen"), (str(own), "the other kitchen")):
+        recipe = str(tmp_path / "recipes" / item.flag.source)
+        assert words in CliRunner().invoke(cli, ["convert", recipe, "--cooker", cooker]).stdout
+
+
+def test_a_decision_goes_with_a_file_that_is_renamed_and_moved(dest: Path, desk: Desk, tmp_path: Path) -> None:
+    item = heated(desk)
+    done(desk.decide(item.flag.key, Answer("words", words="Bake where Mother always did.")))
+    written = texts(dest)[item.output]
+    old = tmp_path / "recipes" / item.flag.source
+    (tmp_path / "recipes" / "sweet").mkdir()
+    old.rename(tmp_path / "recipes" / "sweet" / "of the week.txt")
+    convert_all(tmp_path / "recipes", dest)
+    assert not (dest / item.output).exists()
+    moved = (dest / "sweet" / "of the week.md").read_text(encoding="utf-8")
+    assert moved.replace("of the week.txt", old.name) == written
+    assert item.flag.key not in {flag.key for flag in desk.lines(notes=True).lines}
+    now = desk.item(item.flag.key)
+    assert now is not None
+    assert now.standing is not None
+    assert now.flag.source == "sweet/of the week.txt"
