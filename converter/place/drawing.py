@@ -41,8 +41,8 @@ def drawing(cooker: Cooker) -> str:
     One row for the plates, one for each level of ovens; an empty box is
     where the cooker has no zone. No line is wider than 24 characters a column.
     """
-    plates = _grid(cooker.plates, LEVELS[:1])
-    ovens = _grid(cooker.ovens, LEVELS[1:])
+    plates = grid(cooker.plates, LEVELS[:1])
+    ovens = grid(cooker.ovens, LEVELS[1:])
     columns = max(len(plates[0]) if plates else 1, len(ovens[0]) if ovens else 1)
     texts = [_lines(zone, WIDEST - 2) for zone in cooker.zones]
     cell = max([NARROWEST, *(_width(line) + 2 for lines in texts for line in lines)])
@@ -59,7 +59,8 @@ def drawing(cooker: Cooker) -> str:
     return "\n".join(out)
 
 
-def _grid(zones: Iterable[Zone], levels: tuple[str, ...]) -> list[list[Zone | None]]:
+def grid(zones: Iterable[Zone], levels: tuple[str, ...]) -> list[list[Zone | None]]:
+    """Return the zones as rows from the top, each from the left; ``None`` is a place without a zone."""
     placed = {(zone.level, zone.side): zone for zone in zones}
     used_levels = [level for level in levels if any(at == level for at, _ in placed)]
     used_sides = [side for side in SIDES if any(at == side for _, at in placed)]

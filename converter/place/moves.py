@@ -207,7 +207,8 @@ def _flags(rule: Rule, phase: Phase, facts: Situation, moves: list[Move]) -> lis
     if last is not None and last.own and facts.minutes is None and "no-time" not in asked:
         by_core = phase.core_c is not None and phase.grams is not None
         by_eye = phase.environment == "oven" and not by_core and phase.method not in ("warm", "melt")
-        asked.append("no-oven-time" if by_eye else "no-time")
+        rate = any(mention.role == "rate" for clause in phase.clauses for mention in clause.times)
+        asked.append("rate-no-weight" if rate else "no-oven-time" if by_eye else "no-time")
     bare = phase.environment == "oven" and facts.celsius is None and phase.method not in ("warm", "melt")
     if bare and moves and "hold" not in phase.marks and "no-oven-heat" not in asked:
         asked.append("no-oven-heat")

@@ -30,12 +30,16 @@ _PLAIN = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 
 @dataclass(frozen=True, slots=True)
 class ZoneReading:
-    """One look at a thermometer: ``zone`` is the id of the profile, ``height`` that of an oven, ``any`` on a plate."""
+    """One look at a thermometer: ``zone`` is the id of the profile, ``height`` that of an oven, ``any`` on a plate.
+
+    ``by`` says what it was read with; empty where nothing is said.
+    """
 
     zone: str
     height: str
     celsius: float
     date: date
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,8 +18,8 @@ LONGEST_DISH = 80  # characters
 _DEEPEST = 4
 _HEAD = """\
 # What this cooker has shown. Written by `undial cooker reading` and `undial cooker took`; comments are not kept.
-# readings: zone (id of the profile), height, °C, date. cooked: the recipe's minutes at dial_c (°C, no fan) and the
-# minutes that it took at zone_c (°C; zone_read: whether a thermometer said so).
+# readings: zone (id of the profile), height, °C, date, by (what with; may be left out). cooked: the recipe's minutes
+# at dial_c (°C, no fan) and the minutes that it took at zone_c (°C; zone_read: whether a thermometer said so).
 """
 
 
@@ -92,8 +92,11 @@ def _rows(top: Node, key: str) -> list[tuple[Any, str]]:
 
 
 def _reading(item: Any, where: str) -> ZoneReading:
-    node = data.expect_keys(item, required=("zone", "height", "celsius", "date"), where=where)
-    return ZoneReading(_word(node, "zone"), _height(node), _number(node, "celsius", READABLE_C, "°C"), _date(node))
+    node = data.expect_keys(item, required=("zone", "height", "celsius", "date"), optional=("by",), where=where)
+    return ZoneReading(
+        _word(node, "zone"), _height(node), _number(node, "celsius", READABLE_C, "°C"), _date(node),
+        _word(node, "by") if "by" in node else "",
+    )  # fmt: skip
 
 
 def _cooked(item: Any, where: str) -> Cooked:
@@ -167,7 +170,7 @@ def dump(record: OwnRecord) -> str:
     for one in record.readings:
         lines.append(
             f"  - {{zone: {words(one.zone)}, height: {one.height}, celsius: {figure(one.celsius)}, "
-            f"date: '{one.date.isoformat()}'}}"
+            f"date: '{one.date.isoformat()}'{f', by: {words(one.by)}' if one.by else ''}}}"
         )
     if record.cooked:
         lines.append("cooked:")

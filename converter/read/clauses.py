@@ -28,7 +28,8 @@ _CONDITION = re.compile(r"\W*(?:if|unless|should|to (?:reheat|rewarm|warm up aga
 _CONDITION_HARMLESS = re.compile(
     r"^\s*if (?:you(?: prefer| like| want| wish| are using| have| use|['’]re using)|using|desired|preferred|"
     r"you(?:['’]d| would) like|baking|cooking|making|grilling|roasting|frying|you don|the recipe|"
-    r"there['’]?s? (?:is )?time|time (?:allows|permits)|possible)"
+    r"there['’]?s? (?:is )?time|time (?:allows|permits)|possible|"
+    r"[^,]{0,40}\b(?:is|are) (?:used|desired|wanted|preferred|liked)\b)"
 )
 _ALTERNATIVE = re.compile(r"\W*(?:alternatively|or\b|if (?:you|using)|for (?:the )?(?:grill|oven|stovetop|barbecue))")
 _FALLBACK = re.compile(r"\bif (?:needed|necessary|required)\b")
@@ -147,7 +148,8 @@ class Cutter:
         if draft.times and all(m.conditional for m in draft.times):
             return True
         needed = _FALLBACK.search(draft.words) if "if " in draft.words else None
-        if needed and not _ASIDE.search(draft.words, 0, needed.start()):
+        timed = any(m.role == "cook" and not m.conditional for m in draft.times)
+        if needed and not timed and not _ASIDE.search(draft.words, 0, needed.start()):
             return True
         before = self.low[max(0, draft.verb.start - 40) : draft.verb.start]
         return "if " in before and bool(_FALLBACK_BEFORE.search(before))

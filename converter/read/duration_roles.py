@@ -86,6 +86,8 @@ _OVER_HEAT = re.compile(
 _LID_WAIT = re.compile(r"\bcover (?:the |your )?(?:pot|pan|skillet|wok|saucepan)\b[^.;]{0,24}\bwait\b")
 _SALTED = re.compile(r"\b(?:cover|sprinkl|layer|toss|rub|coat)\w*\b[^.;]{0,24}\b(?:with|by|in) (?:\w+ ){0,3}salt\b")
 _INTO_OVEN = re.compile(r"\b(?:return\w*|put|place|back)\b[^.;]{0,20}\b(?:in|into|to) (?:the |a )?(?:hot )?oven\b")
+_ALONE = re.compile(r"\b(?:leave|leaving|let) (?:it|them|the \w+) (?:alone|undisturbed|be\b)")
+_IN_PAN = re.compile(r"\b(?:boil\w*|simmer\w*|fry|sear|sizzl\w*|hot (?:oil|pan|water))\b")
 _LONG_S = 12 * units.HOUR  # nothing cooks as long as this unless a verb says so
 
 
@@ -182,6 +184,8 @@ def _by_verb(step: StepText, begin: int, end: int, quantity: Quantity) -> str:
             return "cook"
     off = words().off_heat.search(low, begin, start)
     if role in ("stir", "put") and _INTO_OVEN.search(low, begin, start) and not off:
+        return "cook"
+    if role == "leave" and _ALONE.search(low, begin, start) and _IN_PAN.search(low, step.start, begin):
         return "cook"
     if role in ("", "put", "leave", "stir"):
         role = _weak(step, begin, end, quantity, role)

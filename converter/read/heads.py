@@ -87,6 +87,8 @@ class _Scan:
         while n >= self.first and self._adverb(self.lowers[n]):
             n -= 1
         before = self.lowers[n] if n >= self.first else ""
+        if n + 1 < hit.first and before not in self.lists.openers and "then" in self.lowers[n + 1 : hit.first]:
+            n, before = self.lowers.index("then", n + 1), "then"
         word = hit.word
         if self._chained(hit, before):
             self.heads[-1] = Head(self.heads[-1].hit, hit)
@@ -185,7 +187,7 @@ class _Scan:
             return False
         if before == "(" and self.lowers[hit.last : hit.last + 1] in (["/"], [")"], [","]):
             return False
-        if word.key == "toast" and self.heads and self.heads[-1].hit.word.key == "serve":
+        if self.heads and self.heads[-1].hit.word.key == "serve" and self._how_served(hit):
             return False
         if self.sub:
             ended = before in _ENDS_SUB or (before == "and" and n > self.first and self.lowers[n - 1] == ",")
@@ -194,6 +196,12 @@ class _Scan:
                 return False
             self.sub = ""
         return not (before == "," and word.kind == "heat" and not word.general and self._listed(hit))
+
+    def _how_served(self, hit: Hit) -> bool:
+        """Tell "serve with toast" and "serve hot or warm" from "serve, or warm it up"."""
+        if hit.word.lemma == "warm":
+            return self.lowers[hit.last : hit.last + 1] not in (["up"], ["it"], ["them"], ["the"], ["through"])
+        return hit.word.key == "toast"
 
     def _over_heat(self, hit: Hit) -> bool:
         """Tell "... and heat over a low flame" from "... and simmering"."""

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from converter.model import Ingredient, Range, Recipe
 from converter.read.foods import FoodHit, attributes, dish_of, find
+from converter.read.phase_cues import ROUX
 from converter.read.phases import Open
 
 # Dishes that are made in an oven: the dish names what bakes, whatever the clause says.
@@ -54,6 +55,8 @@ _WRAPPED = re.compile(
     re.IGNORECASE,
 )
 _MERINGUE = re.compile(r"\bmeringue\W+(?:cookie|kiss|nest|biscuit|drop|bite|mushroom)", re.IGNORECASE)
+_LEADS = ("while ", "whilst ", "when ", "once ", "after ", "as ")
+_LEADING = re.compile(r"^\W*(?:while|whilst|when|once|after|as)\b(?! well)[^,;.]*,\s*")
 _AT_ONCE = re.compile(
     r"^\W*(?:then |and |or,? )?(?:you (?:may|can) )?(?:bake|roast|cook|toast)\s+"
     r"(?:the |all |your |both )?(?:\w+ ){0,2}$"
@@ -70,6 +73,16 @@ _TOPPINGS = frozenset((
 _WET_DISHES = frozenset(("casserole", "stew", "curry", "chilli", "soup"))
 _GRILL_DISHES = frozenset(("kebab", "burger", "meatballs", "sandwich", "toast", "gratin", "pasta-bake"))
 _POT_DISHES = frozenset(("jam", "risotto", "custard", "caramel", "steamed-pudding", "porridge", "syrup"))
+# What is cooked by itself for one of those dishes, before it goes into it.
+_BESIDE_DRY = frozenset((
+    "onion", "pepper", "tomato", "mushroom", "greens", "bacon", "sausage", "vegetable", "aubergine",
+    "root", "nuts", "flatbread",
+))  # fmt: skip
+_BESIDE_WET = frozenset(("fish", "shellfish", "beef-pieces", "poultry-pieces", "pork-pieces", "lamb-pieces", "meat"))
+_DISH_MEANT = re.compile(
+    r"\b(?:batter|mix(?:ture)?|dough|balls?|patt(?:y|ies)|cakes?|spoon(?:ful)?s?|ladle|dollops?|drops?|rounds?|discs?)\b"
+)
+_THEM = re.compile(r"\b(?:them|it)\b")
 _CUT_UP = frozenset(("chopped", "sliced"))
 _JOINT_GRAMS = 700.0  # common practice, no source
 _WORD = re.compile(r"[a-zé'-]+")
@@ -93,6 +106,11 @@ def _first(hits: list[FoodHit], *, small: bool = False) -> FoodHit | None:
             if not _minor(hit.food):
                 return hit
     return hits[0]
+
+
+def _orders(piece: str) -> str:
+    """The words of a clause without a "while the rice cooks," that leads it in."""
+    return _LEADING.sub("", piece) if piece.startswith(_LEADS) else piece
 
 
 def _minor(food: str) -> bool:
@@ -126,7 +144,7 @@ class Namer:
     def name(self, opened: Open) -> Named:
         """Return the names for one phase."""
         words = " ".join(opened.words)
-        hits = _hits(words)
+        hits = _hits(" ".join(map(_orders, opened.words))) or _hits(words)
         aromatic = opened.method in _DRY and any(hit.food == "spices" for hit in hits)
         if not aromatic and all(hit.food in _PASSING for hit in hits):
             hits = self._before(opened) + hits
@@ -256,11 +274,28 @@ class Namer:
         own = [hit.food for hit in _hits(first.words)]
         return "spices" in own and all(food in _PASSING for food in own)
 
+    def _beside_dish(self, opened: Open) -> bool:
+        """Tell "fry the onions" in a recipe for an omelette: food of its own, and nothing that means the dish."""
+        words = " ".join(opened.words)
+        if _THEM.search(words) and all(hit.food in _PASSING for hit in _hits(words)):
+            words = f"{opened.lead} {words}"
+        if _DISH_MEANT.search(words):
+            return False
+        own = _hits(words)
+        if any(hit.kind == "dish" or hit.food in ("egg", "potato") for hit in own):
+            return False
+        if opened.method not in _DRY and self.dish == "risotto":
+            return False
+        beside = _BESIDE_DRY if opened.method in _DRY else _BESIDE_WET
+        return any(hit.food in beside for hit in own)
+
     def _hob(self, opened: Open, hits: list[FoodHit]) -> str | None:
         dry = opened.method in _DRY
         dish = self.dish
         found = [hit.food for hit in hits]
         if dish == "custard" and _EGGY.isdisjoint(found):
+            dish = None
+        if self._beside_dish(opened):
             dish = None
         if not dry and dish in _POT_DISHES:
             starch = any(hit.food in ("pasta", "noodles", "rice") for hit in hits)
@@ -271,11 +306,15 @@ class Namer:
         if dry:
             if self._aromatics_first(opened):
                 return "spices"
+            if "flour" in found and ROUX.search(" ".join(opened.words)):
+                return "flour"
             kept = [food for food in found if food not in _PASSING]
             roux = ["flour"] if "flour" in found and any("flour" in words for words in opened.words) else []
             kept = kept or roux or [food for food in found if food == "spices"]
             return kept[0] if kept else self._passing(opened, found)
         ranked = sorted((food for food in found if food in _RANK), key=_RANK.__getitem__)
+        if dish is not None and dish != "jam" and any(food != "jam" for food in ranked):
+            ranked = [food for food in ranked if food != "jam"]  # a spoonful of chutney in a stew
         if ranked:
             return ranked[0]
         return found[0] if found else None

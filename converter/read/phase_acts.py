@@ -10,7 +10,7 @@ from converter.read.phase_heat import on_heat
 from converter.read.phase_join import event
 from converter.read.phase_lids import on_cover, on_uncover, set_lid
 from converter.read.phase_put import on_add, on_put, over_stove, under_grill
-from converter.read.phase_settings import boil, heat_pan
+from converter.read.phase_settings import boil, heat_pan, plain_water
 from converter.read.phase_state import Pan, State, cook_time, oven_c, vessels
 
 
@@ -49,8 +49,18 @@ def _turned(state: State, draft: Draft) -> None:
 def on_out(state: State, draft: Draft) -> None:
     """Food leaves the heat, or only a bone, a skin, the lid."""
     words, current = draft.words, state.current
+    if draft.lemma == "take" and cue.IT_TAKES.match(words):
+        if current is not None and current.drafts[-1].step == draft.step:
+            on_time(state, draft)
+        return
     from_heat = cue.FROM_HEAT.search(words)
-    if current is not None and current.environment == "oven" and not current.done and cook_time(draft) is not None:
+    if (
+        current is not None
+        and current.environment in ("oven", "hob")
+        and not current.done
+        and (current.environment == "oven" or (from_heat is not None and not current.weak))
+        and cook_time(draft) is not None
+    ):
         state.take(current, draft)
     if current is None and draft.has("out") and cook_time(draft) is not None:
         _tell_oven(state, draft)
@@ -110,6 +120,11 @@ def on_cool(state: State, draft: Draft) -> None:
 def on_mix(state: State, draft: Draft) -> None:
     """Mixing and the like: no heat, unless the words say so."""
     words = draft.words
+    if draft.lemma == "process" and cook_time(draft) is not None and cue.CANNING.search(words):
+        state.close()
+        event(state, draft, "boil", "hob")
+        state.close()
+        return
     if draft.lemma in ("blend", "process", "puree", "purée") and state.on("hob"):
         state.close()
     elif draft.lemma == "soak" and state.on("hob"):
@@ -129,6 +144,8 @@ def on_mix(state: State, draft: Draft) -> None:
             state.close()
         if state.current is None:
             state.pan = Pan(vessel=True, filled=True, draft=draft)
+    elif state.current is None and "hob" in vessels(draft) and cue.FILL_ONE.match(words) and plain_water(words):
+        state.pan = Pan(vessel=True, holds="water", empty=True, wet=True, draft=draft)
 
 
 def on_serve(state: State, draft: Draft) -> None:
@@ -155,7 +172,7 @@ def on_begin(state: State, draft: Draft) -> None:
         state.pending_lid = None
         if state.on("hob") and cue.STEEP.search(words):
             state.drop_bare()
-    elif current is not None and (current.environment != "oven" or (state.changed and draft.times)):
+    elif current is not None and (current.environment != "oven" or (state.changed and draft.times) or not current.done):
         told = cook_time(draft) is not None or (draft.sign is not None and not current.signed)
         if told:
             event(state, draft, "", current.environment, weak=True)

@@ -92,6 +92,27 @@ NOT_TEMPERED = re.compile(r"\b(?:eggs?|yolks?|roux|chocolate|custard|mixture)\b"
 WHEN_DONE = re.compile(
     r"\W*(?:when|once|as soon as)\W+(?:the|they|it|all)\b[^,;.]*\b(?:is|are|has|have|turns?|begins?|starts?)\b"
 )
+IT_TAKES = re.compile(r"\W*(?:this|it|that|they|which)\b[^.;,]{0,40}\btakes?\W")
+HEATED_EMPTY = re.compile(r"\bto (?:heat|preheat|pre-heat|get hot|warm)(?: up| through)?\W*$")
+EMPTY_WARE = re.compile(r"\b(?:skillet|pan|tray|stone|sheet|dish|tin|casserole|griddle|pot)\b")
+BATH = re.compile(
+    r"\b(?:bowl|basin|top)\b[^.;]{0,50}\b(?:over|on top|atop|onto|above)\b[^.;]{0,40}"
+    r"\b(?:pan|pot|saucepan|water|boiler)\b"
+    r"|\bbowl\b[^.;]{0,60}\bon top\b|\bto (?:make|create|form) a (?:double boiler|bain[- ]marie)\b"
+)
+BOILS_OVER = re.compile(r"\s+over\b(?!\s+(?:an?|the|very|low|medium|moderate\w*|high|gentle|direct|full|hot|your)\b)")
+BACK_IN = re.compile(r"\bback in(?:side)?\b(?! (?:the|a|your) (?!oven))|\bback (?:in|into|to) (?:the )?oven\b")
+CANNING = re.compile(r"\b(?:water[- ]bath|canner|boiling water)\b")
+TENDER = re.compile(r"\b(?:tender|soft|done|cooked)\b")
+INTO_COLD = re.compile(
+    r"\b(?:in|into|under) (?:an? |the |some |very )?(?:\w+ ){0,2}?"
+    r"(?:ice[- ]?water|iced water|ice bath|(?:ice-?)?cold (?:running |tap )?water)\b"
+)
+SALT_ALONE = re.compile(r"(?!.*\band (?:\w+ ){0,2}salt\b)(?!.*\bsalt,? and [a-z]).*\bsalt\b")
+FILL_ONE = re.compile(r"\W*fill\w* (?:an?|your|another|one) ")
+OVER_WATER = re.compile(r"\b(?:over|above|on top of)\b[^.;]{0,30}\bwater\b")
+ALSO = re.compile(r"\b(?:can|may|could) also\b")
+TELLS = re.compile(r"[^.;,:]{0,40}\b(?:will|would|can|may|might|gives?|makes?|helps?|alters?|causes?)\b")
 COULD = re.compile(r"\b(?:can|may|could|might) (?:also )?be\b")
 OR = re.compile(r"\bor\b")
 FAT_ADDED = re.compile(
@@ -107,7 +128,7 @@ HEATED_ALONE = re.compile(
     r"(?:\W+(?:over|on|at|until|to|for|\x02+|\x01+|very|hot|shimmering|smoking|high|medium|low|heat|medium-high|a)\b)*[\W\x01\x02]*(?:and|then)?\W*$"
 )
 HEATED_WITH = re.compile(
-    r"\boil\b[^.;]{0,20}\bwith\b(?! (?:an?|the lid|the oil|the butter|butter|oil|ghee|some oil|medium|high|low)\b)"
+    r"\boil\b[^.;]{0,20}\bwith\b(?! (?:an?|lid|the lid|the oil|the butter|butter|oil|ghee|some oil|medium|high|low)\b)"
 )
 SOME_OTHER = re.compile(
     r"\bto (?:the |this |your )(?!pan|pot|skillet|wok|hot|oil|butter|ghee|fat|boil|heated|sizzling)\w+"
@@ -141,7 +162,7 @@ HEAT_GRILL = re.compile(
 )
 UNTIL_BOIL = re.compile(r"\buntil (?:it )?(?:boil|simmer)")
 NOT_REDUCING = re.compile(
-    r"\W*reduc\w+\W+(?:the |your )?(?:\w+ )?(?:mixer|speed|amount|quantity|number|cooking|time|baking|salt|sugar|"
+    r"\W*reduc\w+\W+(?:the |your )?(?:\w+ )?(?:mixer|speed|amount|quantity|number|flow|cooking|time|baking|salt|sugar|"
     r"to (?:a )?(?:crumbs|puree|powder))"
 )
 FROM_ONE_PAN = re.compile(r"\bfrom (?:the |its )?(?:double boiler|pan|pot|saucepan|skillet)\b[^.;]* to\b")
@@ -162,6 +183,7 @@ HOT_LIQUID = re.compile(
 SEPARATE = re.compile(
     rf"\b(?:separate|another|second|different|clean|fresh|other)\W+(?:\w+\W+){{0,3}}?{_PAN}\b"
     r"|\bmeanwhile\b|\bin the meantime\b|\bat the same time\b"
+    r"|\b(?:cook|boil|steam|fry)\b[^.;]*\bseparately\b"
 )
 NEW_VESSEL = re.compile(
     r"\bin (?:an? |your |another )(?:\S+ ){0,5}?(?:pan|pot|saucepan|skillet|wok|casserole|stockpot|kettle|kadai|"
@@ -226,6 +248,10 @@ OTHER_FOOD = re.compile(
     r"\s+(?!(?:it|them|both|all|each|again|another|further|more|on|over|in|at|with|for|until|till|and|then|or"
     r"|gently|slowly|the (?:mixture|other|pan|rest|whole|food|meat|same)|everything|this|together|about"
     r"|uncovered|covered|stirring)\b)[a-zé]"
+)
+# "cook the peas" beside something that was fried: food of its own again.
+THE_OTHER = re.compile(
+    r"\s+(?:the|your|some)\s+(?!(?:mixture|other|rest|remaining|whole|food|same|second|first|top|bottom|pan|sauce)\b)[a-zé]"
 )
 PACKET = re.compile(r"\b(?:package|packet|box|pack|instructions?|directions?|al dente)\b")
 STARCH = re.compile(

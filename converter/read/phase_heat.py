@@ -17,6 +17,12 @@ def on_heat(state: State, draft: Draft) -> None:
         return
     if draft.head.word.key == "begin" and cook_time(draft) is None and cue.REMAINING.search(draft.words):
         return
+    if method == "boil" and cue.BOILS_OVER.match(draft.after_verb):
+        return
+    if method == "warm" and not draft.places and "room temp" in draft.words:
+        return
+    if draft.head.word.form == "ing" and draft.start == draft.head.start and cue.TELLS.match(draft.after_verb):
+        return
     if draft.hold and method == "warm":
         hold(state, draft)
     elif method in ("warm", "melt") and _only_preheats(state, draft):
@@ -78,6 +84,8 @@ def _heats_fat(state: State, draft: Draft) -> bool:
 
 
 def _boils_water(state: State, draft: Draft) -> bool:
+    if draft.lemma != "boil" or (draft.sign is not None and cue.TENDER.search(draft.words)):
+        return False
     if cook_time(draft) is not None or not cue.WATER_BOILED.match(draft.words) or cue.NOT_PLAIN.search(draft.words):
         return False
     if state.current is not None:
@@ -119,10 +127,14 @@ def _alone(state: State, draft: Draft) -> bool:
 
 
 def _grill(state: State, draft: Draft) -> None:
+    if cue.ALSO.search(draft.words) and not draft.times and state.current is not None:
+        return
     if state.outdoor and draft.lemma == "grill":
         event(state, draft, "barbecue", "none")
     elif draft.has("oven") and oven_c(draft):
         event(state, draft, draft.method, "oven")
+    elif state.pan.griddle and state.on("hob") and state.current is not None and state.current.weak:
+        event(state, draft, "fry", "hob")
     else:
         event(state, draft, draft.method, "grill")
 

@@ -81,6 +81,11 @@ def joins(state: State, current: Open, draft: Draft) -> bool:
         return True
     if state.added and current.seconds is not None and draft.act == "heat" and draft.sign is not None:
         return False
+    later = draft.step != current.drafts[-1].step
+    if later and current.signed and current.seconds is None and any(m.more for m in draft.times):
+        return False
+    if later and current.done and draft.general and current.method in DRY and cue.THE_OTHER.match(draft.after_verb):
+        return False
     own = current.done and (draft.sign is not None or draft.method == "boil")
     if own and (draft.method in DRY or draft.method == "boil") and cue.OTHER_FOOD.match(draft.after_verb):
         return False
@@ -147,7 +152,8 @@ def _oven_heat(state: State, phase: Open, draft: Draft) -> None:
 def _hob(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
     current = state.current
     packet = _by_the_packet(current, draft)
-    fresh = draft.alternative or packet or bool(cue.SEPARATE.search(draft.words))
+    other_way = draft.alternative and (current is None or current.drafts[-1].sentence != draft.sentence)
+    fresh = other_way or packet or bool(cue.SEPARATE.search(draft.words))
     if current is not None and (current.environment != "hob" or fresh):
         if current.environment == "oven" and not fresh:
             current.weak = False
@@ -180,7 +186,7 @@ def _same_stretch(state: State, current: Open, draft: Draft, method: str) -> boo
         return False
     if current.heat is None and heat is not None and current.done and not draft.words.startswith("cook"):
         return False
-    if boil_up and now in ("wet", ""):
+    if boil_up and now in ("wet", "") and (method != "melt" or draft.head.word.key == "begin"):
         return True
     if current.fat_only and not state.changed and not other_heat and method != "melt":
         return True
@@ -290,6 +296,10 @@ def _new_on_hob(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
     into = pan.draft
     if draft.act == "heat" and into is not None and into is not draft and into.sentence == draft.sentence:
         phase.words.insert(0, into.words)
+    added = state.last_add
+    dry = not pan.wet and family(method) != "wet" and draft.act == "heat" and not weak
+    if dry and added is not None and added.step == draft.step and draft.sentence - added.sentence <= 1:
+        phase.words.insert(0, added.words)
     if phase.heat is None:
         phase.heat = pan.heat
     if pan.oil_c is not None and method in ("fry", "other", "", "deep-fry", "brown", "warm"):

@@ -96,7 +96,7 @@ def _by_sign(phase: Open, words: str, *, vague: bool) -> str | None:
     """Return the method that the "until" tells: melted, reduced, browned, thick."""
     if cue.UNTIL_REDUCED.search(words) and phase.method != "fry":
         return "reduce"
-    if phase.method == "warm" and cue.UNTIL_MELTED.search(words):
+    if cue.UNTIL_MELTED.search(words) and (phase.method == "warm" or (vague and cue.OVER_WATER.search(words))):
         return "melt"
     if vague or phase.method == "warm":
         if cue.ROUX.search(words):
@@ -125,10 +125,12 @@ def _general(phase: Open, words: str) -> str:
     fat = cue.FAT.search(words)
     if "steamer" in words:
         return "steam"
-    if cue.BOILS.search(words) or (
-        cue.BOILED.search(words) and not fat and (not phase.wet or cue.PLAIN_WATER.search(words))
+    if (
+        "al dente" in words
+        or cue.BOILS.search(words)
+        or (cue.BOILED.search(words) and not fat and (not phase.wet or cue.PLAIN_WATER.search(words)))
     ):
         return "boil"
     if phase.wet or (cue.LIQUID.search(_UNTIL.sub(" ", words)) and "onion" not in words):
         return "simmer"
-    return "fry" if fat or cue.FRIED.search(words) else "simmer"
+    return "fry" if fat or cue.FRIED.search(words) or cue.OWN_GRIDDLE.search(words) else "simmer"

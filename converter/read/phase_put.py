@@ -15,7 +15,9 @@ _BESIDE = ("sprinkle", "toss", "combine", "incorporate", "fold in", "beat in", "
 
 def on_put(state: State, draft: Draft) -> None:
     """Food or a vessel goes somewhere."""
-    if cue.NOT_FOOD.match(draft.words):
+    if _cooled(state, draft):
+        return
+    if _only_ware(state, draft) or cue.NOT_FOOD.match(draft.words):
         return
     if cue.FROM_ONE_PAN.search(draft.words) and not draft.has("oven", "hob", "grill"):
         state.close()
@@ -44,6 +46,32 @@ def on_put(state: State, draft: Draft) -> None:
         _put_aside(state, draft, kinds)
 
 
+def _cooled(state: State, draft: Draft) -> bool:
+    """Take what goes from boiling into cold water: the boil is over."""
+    if "water" not in draft.words and "ice" not in draft.words:
+        return False
+    if "hob" in vessels(draft) or not (state.current is not None or state.pan.holds == "water"):
+        return False
+    if not cue.INTO_COLD.search(draft.words):
+        return False
+    state.close()
+    return True
+
+
+def _only_ware(state: State, draft: Draft) -> bool:
+    """Take an empty pan that is put into the oven to heat, and a bowl that is set over hot water."""
+    words = draft.words
+    if draft.has("oven") and cue.HEATED_EMPTY.search(words) and cue.EMPTY_WARE.search(words):
+        state.note(draft, "preheat-oven")
+        return True
+    if state.pan.hot and state.pan.holds == "water" and cue.BATH.search(words) and cook_time(draft) is None:
+        if draft.sign is not None:
+            return False
+        state.pan.holds, state.pan.bath, state.pan.wet, state.pan.draft = "", True, False, draft
+        return True
+    return False
+
+
 def _put_at_heat(state: State, draft: Draft) -> bool:
     if draft.has("oven", "rack") and not draft.has("hob"):
         if _keeps_warm(state, draft):
@@ -59,11 +87,18 @@ def _put_at_heat(state: State, draft: Draft) -> bool:
     elif draft.has("hob") and state.current is not None:
         state.changed = state.changed or state.current.done
         event(state, draft, "", state.current.environment, weak=True)
-    elif draft.has("at") and oven_c(draft) and cook_time(draft):
+    elif _back_in_oven(state, draft) or (draft.has("at") and oven_c(draft) and cook_time(draft)):
         event(state, draft, "", "oven", weak=True)
     else:
         return False
     return True
+
+
+def _back_in_oven(state: State, draft: Draft) -> bool:
+    """Tell "put it back in" of what can only go into the oven it came out of."""
+    if state.current is not None or not state.phases or state.phases[-1].environment != "oven":
+        return False
+    return cue.BACK_IN.search(draft.words) is not None and not vessels(draft)
 
 
 def _keeps_warm(state: State, draft: Draft) -> bool:
@@ -148,6 +183,8 @@ def _into_hot(state: State, draft: Draft) -> None:
         return
     if "steamer" in draft.words:
         method = "steam"
+    elif state.pan.bath:
+        method = "warm"
     elif cue.BOILING_WORD.search(draft.words) or state.pan.holds == "water":
         method = "boil"
     elif state.pan.holds == "fat" or "oil" in draft.words:
@@ -159,6 +196,8 @@ def _into_hot(state: State, draft: Draft) -> None:
 
 def on_add(state: State, draft: Draft) -> None:
     """Something joins what is cooking, or goes into a pan."""
+    if _cooled(state, draft):
+        return
     if draft.has("oven", "rack"):
         event(state, draft, "", "oven", weak=True)
     elif draft.has("grill"):
@@ -188,7 +227,7 @@ def _add_on_hob(state: State, draft: Draft) -> None:
     elif cue.POUR_OVER.search(words) and not cue.STOVE_PAN.search(words):
         state.close()
     else:
-        state.added = True
+        state.added, state.last_add = True, draft
         current.signed = current.signed or cue.WHEN_DONE.match(words) is not None
         heat = heat_word(draft)
         other_heat = heat is not None and current.heat is not None and heat != current.heat and current.done
@@ -240,7 +279,7 @@ def _add_cold(state: State, draft: Draft) -> None:
     if draft.lemma == "pour" and ("cold" in kinds or (cue.POUR_OVER.search(words) and "hob" not in kinds)):
         state.pan = Pan()
         return
-    if pan.holds == "water" and not pan.hot and pan.near(draft, 1) and not kinds and "salt" not in words:
+    if pan.holds == "water" and not pan.hot and pan.near(draft, 1) and not kinds and not cue.SALT_ALONE.match(words):
         pan.holds, pan.empty, pan.filled = "", False, True
     if cue.FAT_ADDED.match(words) and not draft.boil:
         if pan.hot or "hob" in kinds:

@@ -9,6 +9,8 @@ from converter.read.phase_state import Pan, State, cook_time, heat_word, oil_c, 
 from converter.read.places import Place, oven_word
 from converter.read.settings import word_celsius
 
+_COOLS_S = 3 * 3600.0  # longer than this an oven that is turned off only cools; common practice, no source
+
 
 def sets_oven(draft: Draft) -> bool:
     """Tell whether the clause sets the oven ("turn the oven to 180 °C") without putting food in."""
@@ -36,8 +38,12 @@ def preheat(state: State, draft: Draft) -> None:
         return
     heat = oven_c(draft)
     if ("oven" in words and "dutch oven" not in words) or heat is not None:
-        if state.on("oven") and heat and heat != state.oven_c:
-            state.close()
+        current = state.current
+        if current is not None and current.environment == "oven" and heat and heat != state.oven_c:
+            if current.weak and not current.done:
+                current.celsius = heat
+            else:
+                state.close()
         state.oven_c = heat or state.oven_c
         state.oven_word = state.oven_word if heat is None else None
         if heat is None and state.oven_c is None:
@@ -148,6 +154,21 @@ def change_oven(state: State, draft: Draft) -> None:
         event(state, draft, current.method if current else "bake", "oven")
     else:
         state.note(draft, "change-oven")
+
+
+def in_turned_off_oven(state: State, draft: Draft) -> bool:
+    """Take "turn off the oven and let it cook on inside for 15 minutes"; return whether it is that."""
+    if state.current is not None or not state.phases or not state.others:
+        return False
+    last, act = state.others[-1]
+    seconds = cook_time(draft)
+    if act != "off" or last.step != draft.step or "oven" not in last.words or state.phases[-1].environment != "oven":
+        return False
+    if seconds is None or seconds[1] > _COOLS_S:
+        return False
+    state.start(draft, state.phases[-1].method, "oven").marks.add("turned-off")
+    state.close()
+    return True
 
 
 def hold(state: State, draft: Draft) -> None:

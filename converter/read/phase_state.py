@@ -68,7 +68,7 @@ class Pan:
 
     ``holds`` is water, fat or nothing known; ``empty``: no food is in it yet;
     ``wet``: liquid went in; ``griddle``: a grill pan or a griddle; ``deep``:
-    there is fat for deep frying in it.
+    there is fat for deep frying in it; ``bath``: a bowl stands over its water.
     """
 
     hot: bool = False
@@ -81,6 +81,7 @@ class Pan:
     wet: bool = False
     griddle: bool = False
     deep: bool = False
+    bath: bool = False
     draft: Draft | None = None
 
     def near(self, draft: Draft, steps: int) -> bool:
@@ -176,6 +177,7 @@ class State:
         self.dish_lid: str | None = None
         self.changed = False
         self.added = False
+        self.last_add: Draft | None = None
         self.turned = False
         self.outdoor = outdoor
         self.device: str | None = None

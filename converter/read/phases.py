@@ -15,7 +15,7 @@ from converter.read.clauses import Draft
 from converter.read.phase_acts import HANDLERS
 from converter.read.phase_devices import device
 from converter.read.phase_names import named
-from converter.read.phase_settings import change, change_oven, hold, preheat, sets_oven
+from converter.read.phase_settings import change, change_oven, hold, in_turned_off_oven, preheat, sets_oven
 from converter.read.phase_state import Open, State, oil_c, oven_c, vessels
 
 __all__ = ["Open", "Tracker"]
@@ -64,6 +64,8 @@ class Tracker(State):
             return
         if draft.hold and not (draft.act == "heat" and draft.method != "warm"):
             hold(self, draft)
+            return
+        if draft.act in ("begin", "heat") and in_turned_off_oven(self, draft):
             return
         handler = HANDLERS.get(draft.act)
         if handler is not None:

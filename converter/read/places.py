@@ -106,12 +106,13 @@ _WITH_NOUN = (
 )
 _LEVEL_ALONE = re.compile(_WITH_NOUN)
 _HOB = re.compile(
-    r"\b(?:over|on|onto|at|with|under|using|in|to|above|upon)\s+(?:"
+    r"\b(?:over|on top of|on|onto|at|with|under|using|in|to|above|upon)\s+(?:"
     rf"(?:\d\s+)?(?:burners?\s+set\s+(?:on|at|to)\s+)?(?:(?:an?|the|your)\s+)?{_WITH_NOUN}"
     rf"|(?<=[nto]\s)(?:the\s+)?(?P<l2>{_SHORT_LEVEL})\b"
     r"(?!\s*(?:speed|power|setting for|until stiff|shelf|rack|in |side|oven|mixer|pressure|part|[a-z]+\s+speed|grill))"
     r"|(?:to\s+)?(?:an?\s+|the\s+|your\s+)?(?:side of\s+the\s+|back of\s+the\s+)?(?:direct\s+|open\s+|same\s+)?"
-    r"(?P<l3>(?:(?:sauce)?pan|pot) of (?:\w+ )?(?:simmering|boiling|hot) water|(?<!pour over )(?:simmering|hot) water|"
+    r"(?P<l3>(?:(?:sauce)?pan|pot) of (?:\w+ ){0,2}(?:simmering|boiling|hot) water|"
+    r"(?<!pour over )(?:simmering|hot) water|"
     r"heat|stove[\s-]?top|stove|hob|cooktop|burner|flame|fire|ring|range)\b"
     r"(?!\s+(?:oven|proof|up\b|settings?|sources?|tolerance|levels?|preference)))"
 )
@@ -137,7 +138,7 @@ _CHANGE = re.compile(
 BOIL = re.compile(
     r"(?P<not>\bnot\s+)?\bto\s+(?P<under>(?:just\s+|almost\s+)?(?:below|under|short of|near)\s+)?(?:an?\s+|the\s+)?"
     r"(?:(?:rolling|full|hard|rapid|gentle|slow|slight|quick|good|brisk|fast|low|vigorous|"
-    r"strong|light|rapidly|bare|steady)[\s,]+)*(?P<k>boil|boiling(?:\s+point)?|simmer)\b"
+    r"strong|light|rapidly|bare|steady|small|very|soft|mild|roaring)[\s,]+)*(?P<k>boil|boiling(?:\s+point)?|simmer)\b"
 )
 _LEVELS = (
     ("very-low", re.compile(r"very low|lowest|minimum|very gentle")),

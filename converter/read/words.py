@@ -22,6 +22,7 @@ from converter.model import APPLIANCES, ENVIRONMENTS, METHODS
 
 _TOKENS = re.compile(r"-|[^\s-]+?(?=['’]s\b)|['’]s|[^\s-]+")
 _ENDLESS = re.compile(r"\S{200,}")
+_BULLETS = str.maketrans("*#", ",,")  # "*Simmer" is one token otherwise
 ACTS = (
     "put", "add", "turn", "out", "off", "cover", "uncover", "more", "less", "back", "begin", "preheat", "cool", "mix",
     "cut", "serve",
@@ -208,6 +209,8 @@ def pipeline() -> Language:
 def hits(text: str) -> tuple[Doc, list[Hit]]:
     """Return the tokens of `text` and the words of the trade in it."""
     nlp: Any = pipeline()
+    if "*" in text or "#" in text:
+        text = text.translate(_BULLETS)
     # the tokenizer's time grows with the square of a word's length; no word of a recipe is this long
     doc = nlp(_ENDLESS.sub(lambda run: " " * len(run[0]), text) if len(text) > 200 else text)
     return doc, doc.user_data["undial"]

@@ -104,6 +104,27 @@ def test_a_clause_keeps_its_own_words() -> None:
     assert doc.text[phase.span.start : phase.span.end] == phase.text == "Fry the fish for 4 minutes"
 
 
+@pytest.mark.parametrize(
+    ("title", "method", "foods"),
+    [
+        ("Supper", "1. While the pasta boils, toast the walnuts in a dry skillet.", ["nuts"]),
+        ("Supper", "1. When the carrots are nearly done, fry the bacon in a pan.", ["bacon"]),
+        ("Omelette", "1. Fry the onions in butter until soft.\n2. Fry the omelette in a pan.", ["onion", "omelette"]),
+        ("Oat burgers", "1. Slice the onions and fry them in oil.\n2. Fry the patties in a pan.", ["onion", "burger"]),
+        ("Yam porridge", "1. Boil the fish in a pot until soft.", ["fish"]),
+        ("Lamb curry", "1. Simmer the lamb in a pot with the mango chutney for 1 hour.", ["lamb-pieces"]),
+        (
+            "Supper",
+            "1. Fry the onion in oil for 5 minutes.\n2. Add the lamb to the pan and cook until browned, 6 minutes.",
+            ["onion", "lamb-pieces"],
+        ),
+    ],
+)
+def test_what_is_cooked_is_the_food_of_the_order(title: str, method: str, foods: list[str]) -> None:
+    phases = read(document(f"{title}\n\nMethod\n\n{method}\n", name="supper")).phases
+    assert [phase.food_class for phase in phases] == foods
+
+
 WORDS = [
     *("bake", "simmer", "boil", "fry", "roast", "grill", "put", "add", "remove", "cover", "uncover", "reduce", "heat"),
     *(
