@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 ENDINGS = {"text": ".txt", "markdown": ".md", "html": ".html", "json": ".json", "jsonld": ".jsonld"}
 LINEWISE = ("json", "jsonld")
 START_OBJECTS = 1_000_000  # loading makes objects that stay; looking for garbage among them is a quarter of the start
-STOPPED = 130  # what a shell gives a command that was stopped from the keyboard
+STOPPED = cli_parts.STOPPED
 ELSEWHERE = {
     "check": "converter.cli_look",
     "cooker": "converter.cli_cooker",
@@ -30,6 +30,7 @@ ELSEWHERE = {
     "folder": "converter.cli_folder",
     "heat": "converter.cli_heat",
     "review": "converter.cli_review",
+    "serve": "converter.cli_serve",
     "trace": "converter.cli_look",
 }
 
@@ -209,7 +210,7 @@ def convert(
         with cli_parts.told(path, failed):
             result = convert_document(
                 read_document(path), cooker=chosen, units=units, rules=table, slope=slope, measured=measured,
-                decisions=cli_parts.decisions_for(path, dest),
+                decisions=cli_parts.decisions_for(path, dest, cooker=cooker),
             )  # fmt: skip
             hand_over(render(result, form), path, target)
             _tell(result, detail)

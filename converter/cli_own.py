@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -15,7 +14,7 @@ from converter.cli_parts import WrongUse
 
 if TYPE_CHECKING:
     from converter.place.cookers import Cooker
-    from converter.place.own_cooker import Cooked, OwnRecord, ZoneReading
+    from converter.place.own_cooker import Cooked, OwnRecord
 
 COOKER = click.option("--cooker", "name", metavar="NAME|FILE.yaml", help="Cooker; without it the default one.")
 DATE = click.option("--date", "day", metavar="YYYY-MM-DD", help="Day of it; without it today.")
@@ -61,20 +60,17 @@ def reading(zone: str, height: str, degrees: str, day: str | None, name: str | N
       undial cooker reading low-oven middle 108
     """
     from converter.place import own_cooker
-    from converter.place.own_cooker import ZoneReading as Reading
-    from converter.readings import change
+    from converter.readings import Impossible, keep_reading
 
     made = cli_parts.cooker_named(name)
     there = cli_words.zone(made, zone)
     at, heat, on = cli_words.height(there, height), cli_words.celsius(degrees, "CELSIUS"), cli_words.day(day)
-    if reason := own_cooker.impossible(there, at, heat):
-        hint = ""
-        if own_cooker.impossible(there, at, (heat - 32) / 1.8) is None:
-            hint = f"; if it is °F, write {heat:g}F"
-        raise WrongUse(f"{heat:g} °C is not kept: {reason}{hint}")
-    new = Reading(there.id, at, heat, on)
-    with _plainly():
-        record = change(made, lambda old: replace(old, readings=(*old.readings, new)))
+    try:
+        with _plainly():
+            record = keep_reading(made, there, at, celsius=heat, day=on)
+    except Impossible as error:
+        hint = f"; if it is °F, write {heat:g}F" if error.fahrenheit else ""
+        raise WrongUse(f"{heat:g} °C is not kept: {error.reason}{hint}") from None
     click.echo(f"Kept: {own_cooker.told(there, at)}, {heat:g} °C, read on {on.isoformat()} ({made.name}).")
     _remarks(made, record)
 
@@ -90,7 +86,7 @@ def readings(undo: bool, name: str | None) -> None:
       undial cooker readings --undo
     """
     from converter.place import own_cooker
-    from converter.readings import change
+    from converter.readings import remove_reading
 
     made = cli_parts.cooker_named(name)
     with _plainly():
@@ -99,7 +95,7 @@ def readings(undo: bool, name: str | None) -> None:
             if not record.readings:
                 raise WrongUse(f"there is no reading of {made.name} to remove")
             gone = record.readings[-1]
-            record = change(made, lambda old: replace(old, readings=_without_last(old, gone)))
+            record = remove_reading(made, gone)
             click.echo(f"Removed: {gone.zone}, {gone.height}, {gone.celsius:g} °C of {gone.date.isoformat()}.")
     if not record.readings:
         click.echo(f"No readings of {made.name}. Keep one with: undial cooker reading ZONE HEIGHT CELSIUS")
@@ -109,18 +105,9 @@ def readings(undo: bool, name: str | None) -> None:
     click.echo(f"Readings of {made.name}, in the order in which they were entered:")
     for one in record.readings:
         mark = "  in use" if id(one) in used else ""
-        click.echo(f"  {one.date.isoformat()}  {one.zone:<{width}}  {one.height:<6}  {one.celsius:>5g} °C{mark}")
+        by = f"  ({one.by})" if one.by else ""
+        click.echo(f"  {one.date.isoformat()}  {one.zone:<{width}}  {one.height:<6}  {one.celsius:>5g} °C{mark}{by}")
     _remarks(made, record)
-
-
-def _without_last(record: OwnRecord, gone: ZoneReading) -> tuple[ZoneReading, ...]:
-    """The readings without the last one that equals `gone`; another writer may have added some since."""
-    kept = list(record.readings)
-    for at in range(len(kept) - 1, -1, -1):
-        if kept[at] == gone:
-            del kept[at]
-            break
-    return tuple(kept)
 
 
 @click.command(context_settings=cli_words.FIGURES)
@@ -152,8 +139,7 @@ def took(
       undial cooker took "roast lamb" --zone moderate-oven --dial 200 --minutes 90 --took 110
     """
     from converter.place import own_cooker, own_file
-    from converter.place.own_cooker import Cooked
-    from converter.readings import change
+    from converter.readings import keep_log
 
     made = cli_parts.cooker_named(name)
     there = cli_words.zone(made, zone)
@@ -165,17 +151,9 @@ def took(
         raise WrongUse(f"DISH must be a few words, at most {own_file.LONGEST_DISH} characters")
     dial_c = cli_words.oven_c(dial, "--dial")
     planned, spent = cli_words.minutes(minutes, "--minutes"), cli_words.minutes(took, "--took")
-    kept: list[Cooked] = []
-
-    def add(old: OwnRecord) -> OwnRecord:
-        zone_c, read = own_cooker.zone_c_for_log(made, there.id, at, record=old, day=on)
-        new = Cooked(words, there.id, at, zone_c, read, dial_c, planned, spent, on)
-        kept[:] = [own_file.checked(new, where=words)]
-        return replace(old, cooked=(*old.cooked, new))
-
     with _plainly():
-        record = change(made, add)
-    zone_c, how = kept[0].zone_c, "as read" if kept[0].zone_read else "the profile's figure, not read"
+        record, kept = keep_log(made, there, at, dish=words, dial_c=dial_c, minutes=planned, took=spent, day=on)
+    zone_c, how = kept.zone_c, "as read" if kept.zone_read else "the profile's figure, not read"
     click.echo(
         f"Kept as log {len(record.cooked)}: {words}, {planned:g} minutes at {dial_c:g} °C in the recipe, {spent:g} in "
         f"the {own_cooker.told(there, at)} ({zone_c:.0f} °C, {how})."
@@ -214,7 +192,7 @@ def evidence(undo: int | None, name: str | None) -> None:
       undial cooker evidence --undo 1
     """
     from converter.place import own_cooker
-    from converter.readings import change
+    from converter.readings import remove_log
 
     made = cli_parts.cooker_named(name)
     with _plainly():
@@ -225,7 +203,7 @@ def evidence(undo: int | None, name: str | None) -> None:
                 raise WrongUse(f"there is no log {undo} of {made.name}; there are {count}" if count else
                                f"there is no log of {made.name} to take out")  # fmt: skip
             gone = record.cooked[undo - 1]
-            record = change(made, lambda old: replace(old, cooked=_without(old.cooked, gone)))
+            record = remove_log(made, gone)
             click.echo(f"Taken out: {gone.dish} of {gone.date.isoformat()}.")
         found = own_cooker.evidence(record)
     rows = [("before any log", found.prior.mean, found.prior.sd)]
@@ -242,11 +220,6 @@ def evidence(undo: int | None, name: str | None) -> None:
             f"{_surprise(one, sds)}"
         )
     click.echo("Only estimated minutes move by this; core temperatures and limits of safety stay as published.")
-
-
-def _without(cooked: tuple[Cooked, ...], gone: Cooked) -> tuple[Cooked, ...]:
-    at = cooked.index(gone) if gone in cooked else len(cooked)
-    return cooked[:at] + cooked[at + 1 :]
 
 
 def _surprise(one: Cooked, sds: float) -> str:

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from converter.place.rules import RuleTable
 
 T = TypeVar("T")
+STOPPED = 130  # what a shell gives a command that was stopped from the keyboard
 
 
 class WrongUse(click.ClickException):
@@ -108,6 +109,14 @@ def cooker_named(name: str | None) -> Cooker:
     return usable(lambda: cookers.load(name or cookers.default_name()))
 
 
+def lasting_name(name: str | None) -> str:
+    """Return what names the same cooker from any working directory; ``None`` is the household's default."""
+    from converter.place import cookers
+
+    chosen = name or usable(cookers.default_name)
+    return cookers.builtin_name(chosen) or str(Path(chosen).resolve())
+
+
 def paste_hint(system: str) -> str:
     """Return how a paste is ended on a system, named as ``os.name`` names it."""
     keys = "Ctrl-Z and then Enter" if system == "nt" else "Ctrl-D"
@@ -182,50 +191,42 @@ def read_today(cooker: Cooker) -> frozenset[tuple[str, str]]:
     return usable(lambda: read_lately(cooker, date.today()))
 
 
-def decisions_for(path: str, dest: Path | None) -> Decisions | None:
+def decisions_for(path: str, dest: Path | None, *, cooker: str | None = None) -> Decisions | None:
     """Return what was decided in the folder `dest`, without one in the folder that the recipe `path` belongs to.
 
-    That is a folder beside one of the recipe's own folders, or in it, with a ledger that was made from them. Raises
-    ``WrongUse`` where `dest` has no ledger that can be used; one that was found by itself is then passed over.
+    That is a folder beside one of the recipe's own folders, or one that holds it, with a ledger that was made from
+    them; of several the one for this `cooker`. Raises ``WrongUse`` where `dest` has no ledger that can be used; one
+    that was found by itself is then passed over.
     """
-    found = dest if dest is not None else _dest_of(path)
-    if found is None:
-        return None
     from converter.ledger import Ledger, LedgerError
 
-    try:
-        with Ledger.open(found, create=False) as ledger:
-            return ledger.decisions()
-    except LedgerError as error:
-        if dest is not None:
-            raise WrongUse(str(error)) from None
-        say(f"Note: {error}; its decisions are not used")
-        return None
+    kept: list[tuple[str, Decisions]] = []
+    real = Path(path).resolve() if path != "-" and os.path.isfile(path) else None
+    for found in (dest,) if dest is not None else _dests_near(real) if real is not None else ():
+        try:
+            with Ledger.open(found, create=False, check=dest is not None) as ledger:
+                about = ledger.settings()
+                if dest is not None:
+                    return ledger.decisions()
+                if about is not None and real is not None and real.is_relative_to(Path(about.src).resolve()):
+                    kept.append((about.cooker, ledger.decisions()))
+        except LedgerError as error:
+            if dest is not None:
+                raise WrongUse(str(error)) from None
+            say(f"Note: {error}; its decisions are not used")
+    if len(kept) > 1:
+        mine = lasting_name(cooker)
+        kept.sort(key=lambda one: one[0] != mine)
+    return kept[0][1] if kept else None
 
 
 _LEDGER = "undial-ledger.sqlite"
-_UP = 4
+_UP = 16
 
 
-def _dest_of(path: str) -> Path | None:
-    """Look for a ledger in the recipe's folders, `_UP` of them, and in the folders beside them."""
-    if path == "-" or not os.path.isfile(path):
-        return None
-    real = Path(path).resolve()
+def _dests_near(real: Path) -> Iterator[Path]:
+    """Look for folders with a ledger among the recipe's own, `_UP` of them, and those beside them, in a fixed order."""
     for parent in real.parents[:_UP]:
         with contextlib.suppress(OSError):
-            for below in (parent, *(Path(one.path) for one in os.scandir(parent) if one.is_dir(follow_symlinks=False))):
-                if os.path.isfile(below / _LEDGER) and _made_from(below, real):
-                    return below
-    return None
-
-
-def _made_from(dest: Path, recipe: Path) -> bool:
-    from converter.ledger import Ledger, LedgerError
-
-    try:
-        with Ledger.open(dest, create=False) as ledger:
-            kept = ledger.settings()
-    except LedgerError:
-        return False
-    return kept is not None and recipe.is_relative_to(Path(kept.src).resolve())
+            below = sorted(one.path for one in os.scandir(parent) if one.is_dir(follow_symlinks=False))
+            yield from (Path(one) for one in (str(parent), *below) if os.path.isfile(os.path.join(one, _LEDGER)))

@@ -88,10 +88,15 @@ def read_document(path: str) -> Document:
     Raises ``FileTrouble``, for text with a word of 5,000 signs too, and what
     ``converter.read.text.document`` raises for bytes that are not text.
     """
+    name = STDIN if path == "-" else path
+    return checked(read_bytes(path), name=name)
+
+
+def checked(source: bytes | str, *, name: str) -> Document:
+    """Return `source` as a `Document` called `name`; raises as `read_document`, never for opening a file."""
     from converter.read.text import document
 
-    name = STDIN if path == "-" else path
-    made = document(read_bytes(path), name=name)
+    made = document(source, name=name)
     if _ENDLESS.search(made.text):
         raise FileTrouble(name, "it holds a word of 5,000 signs or more, as a picture put into text does; take it out")
     return made

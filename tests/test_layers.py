@@ -40,7 +40,9 @@ LAYERS = {
     "cli_heat": 9,
     "cli_folder": 9,
     "cli_cooker": 9,
-    "cli": 10,
+    "cli": 12,
+    "serve": 10,
+    "cli_serve": 11,
 }
 
 

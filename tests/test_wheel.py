@@ -68,7 +68,8 @@ def test_the_wheel_carries_every_table_and_module(wheel: Path) -> None:
     assert tables
     missing = [path for path in tables if f"converter/_data/{path.relative_to(ROOT).as_posix()}" not in names]
     assert missing == []
-    package = [path for path in (ROOT / "converter").rglob("*") if path.suffix in (".py", ".json", ".html", ".css")]
+    package = [path for path in (ROOT / "converter").rglob("*") if path.is_file() and path.suffix != ".pyc"]
+    assert {path.suffix for path in package} >= {".py", ".json", ".html", ".css", ".js", ".svg"}
     assert [path for path in package if path.relative_to(ROOT).as_posix() not in names] == []
 
 
@@ -96,6 +97,18 @@ def test_the_installed_command_converts_in_another_folder(command: Path, tmp_pat
     assert (phase["environment"], phase["seconds"]) == ("oven", [900, 900])
     assert made["placements"][0]["moves"][0]["zone"] == "moderate-oven"
     assert "undial" in run([str(command), "--version"], cwd=tmp_path).stdout
+
+
+def test_the_installed_command_shows_its_page(command: Path, tmp_path: Path) -> None:
+    """Templates and assets came along, and are found in any folder."""
+    python = command.with_name("python.exe" if os.name == "nt" else "python")
+    code = (
+        "from fastapi.testclient import TestClient; from converter.serve.app import build; "
+        "from converter.serve import Door; client = TestClient(build(Door()), base_url='http://127.0.0.1:8437'); "
+        "print([client.get(path).status_code for path in ('/', '/assets/undial.css', '/cooker')])"
+    )
+    settings = {name: str(tmp_path / "home") for name in ("XDG_CONFIG_HOME", "XDG_STATE_HOME", "XDG_DATA_HOME")}
+    assert run([str(python), "-c", code], cwd=tmp_path, **settings).stdout.strip() == "[200, 200, 200]"
 
 
 def test_the_source_archive_builds_the_same_wheel(wheel: Path, tmp_path: Path) -> None:

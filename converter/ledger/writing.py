@@ -29,9 +29,9 @@ def now() -> str:
 
 
 def _rank(flag: KeptFlag) -> int:
-    """Order of urgency: by the level of the kind of flag, since a decided one stands as a note in the output."""
+    """Order of urgency: the more urgent of the flag's own level and that of its kind, since a decided one is a note."""
     kind = flagkinds.table().get(flag.name)
-    return _RANK.get(kind.level if kind is not None else flag.level, 2)
+    return min(_RANK.get(flag.level, 2), _RANK.get(kind.level, 2) if kind is not None else 2)
 
 
 class Writing:

@@ -58,8 +58,9 @@ def make_rule(item: Item, result: Result, code: str, *, setup: Setup, path: Path
         wrong = list(_wrong(table))
         if not wrong:
             try:
+                path.parent.mkdir(parents=True, exist_ok=True)
                 write_whole(path, text, force=True)
-            except FileTrouble as error:
+            except (FileTrouble, OSError) as error:
                 raise LedgerError(str(error)) from None
             rules.load.cache_clear()
             return f"the rule {rule['id']} is in {path}; undial folder uses it from the next run on"

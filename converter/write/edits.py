@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left, bisect_right
+from typing import NamedTuple
 
 from converter.model import Edit, Span
 
@@ -11,6 +12,7 @@ _SPACES = re.compile(r"(?<=\S)[ \t]{2,}(?=\S)")
 _BEFORE = re.compile(r"[ \t]+(?=[,;.!?)])(?!\.\d)")
 _COMMAS = re.compile(r",(?:\s*,)+")
 _COMMA_STOP = re.compile(r",\s*(?=[.;!?])")
+_WORDS = re.compile(r"\s*\S+\s*?|\s+$")
 _EMPTY = re.compile(r"\(\s*[,;]?\s*\)")
 
 
@@ -58,26 +60,40 @@ class Edits:
         return tuple(edit for edit in self._edits[first:last] if edit.span.end <= span.end)
 
 
-def apply(text: str, span: Span, edits: tuple[Edit, ...]) -> str:
-    """Return the words of `span` with the edits made and the seams tidied."""
-    if not edits:
-        return text[span.start : span.end]
-    parts: list[str] = []
+class Piece(NamedTuple):
+    """Words of a step; ``changed`` ones stand only on one side, in the recipe or in the written step."""
+
+    words: str
+    changed: bool
+
+
+def _pieces(text: str, span: Span, edits: tuple[Edit, ...]) -> list[str]:
+    """Return old and new words in turn, an old piece first and last, with spaces put in where they meet."""
+    pieces: list[str] = []
     at = span.start
+    before = ""
     for edit in edits:
-        parts.append(text[at : edit.span.start])
+        kept = text[at : edit.span.start]
+        before = kept[-1:] or before
         words = edit.words
         if len(words) > 1:
-            before = "".join(parts)[-1:] if parts else ""
             if before and not before.isspace() and before not in "([“\"‘'—-" and words[0] not in " ,;.)":
                 words = " " + words
             after = text[edit.span.end : edit.span.end + 1]
             if after and not after.isspace() and after not in ",;.:!?)”’\"'—" and not words[-1].isspace():
                 words += " "
-        parts.append(words)
+        pieces += (kept, words)
+        before = words[-1:] or before
         at = edit.span.end
-    parts.append(text[at : span.end])
-    made = "".join(parts)
+    pieces.append(text[at : span.end])
+    return pieces
+
+
+def apply(text: str, span: Span, edits: tuple[Edit, ...]) -> str:
+    """Return the words of `span` with the edits made and the seams tidied."""
+    if not edits:
+        return text[span.start : span.end]
+    made = "".join(_pieces(text, span, edits))
     made = _EMPTY.sub("", made)
     made = _BEFORE.sub("", made)
     made = _COMMAS.sub(",", made)
@@ -86,3 +102,70 @@ def apply(text: str, span: Span, edits: tuple[Edit, ...]) -> str:
     made = made.lstrip(" ,;")
     first = made[:1].upper()
     return first + made[1:] if len(first) == 1 and edits[0].span.start <= span.start + 1 else made
+
+
+def compared(text: str, span: Span, edits: tuple[Edit, ...]) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
+    """Return the words of `span` as the recipe has them and as `apply` writes them, cut where they differ.
+
+    The first and last words of an edit that are the same on both sides are not changed.
+    """
+    old: list[Piece] = []
+    new: list[Piece] = []
+    pieces = _pieces(text, span, edits)
+    at = span.start
+    for edit, kept, words in zip(edits, pieces[::2], pieces[1::2], strict=False):
+        was = text[edit.span.start : edit.span.end]
+        if was.casefold() == words.casefold():  # a capital is no new word
+            new.append(Piece(kept + words, False))
+            continue
+        lead, tail = _alike(was, words)
+        start, end = edit.span.start + lead, edit.span.end - tail
+        old += (Piece(text[at:start], False), Piece(text[start:end], True))
+        new += (Piece(kept + words[:lead], False), Piece(words[lead : len(words) - tail], True))
+        new.append(Piece(words[len(words) - tail :], False))
+        at = end
+    old.append(Piece(text[at : span.end], False))
+    new.append(Piece(pieces[-1], False))
+    return _tight(old), _tight(_followed(new, apply(text, span, edits)))
+
+
+def _alike(old: str, new: str) -> tuple[int, int]:
+    """Return how many signs at the start and at the end of two pieces are the same, in whole words."""
+    before, after = _WORDS.findall(old), _WORDS.findall(new)
+    most = min(len(before), len(after))
+    lead = next((n for n in range(most) if before[n] != after[n]), most)
+    tail = next((n for n in range(most - lead) if before[-1 - n] != after[-1 - n]), most - lead)
+    return sum(map(len, before[:lead])), sum(map(len, before[len(before) - tail :]))
+
+
+def _followed(pieces: list[Piece], made: str) -> list[Piece]:
+    """Return the pieces as they stand in `made`, the same words tidied: tidying only takes signs out."""
+    out: list[Piece] = []
+    at = 0
+    for words, changed in pieces:
+        start = at
+        if made.startswith(words, at):
+            at += len(words)
+            words = ""
+        for sign in words:
+            if at < len(made) and (made[at] == sign or (at == 0 and made[0] == sign.upper())):
+                at += 1
+        out.append(Piece(made[start:at], changed))
+    if at < len(made):
+        out.append(Piece(made[at:], True))
+    return out
+
+
+def _tight(pieces: list[Piece]) -> tuple[Piece, ...]:
+    """Return the pieces with spaces out of the changed ones and neighbours of one kind joined."""
+    out: list[Piece] = []
+    for words, changed in pieces:
+        bare = words.strip() if changed else words
+        lead = words[: len(words) - len(words.lstrip())] if changed else ""
+        tail = words[len(lead) + len(bare) :]
+        for part, new in ((lead, False), (bare, changed), (tail, False)):
+            if part and out and out[-1].changed == new:
+                out[-1] = Piece(out[-1].words + part, new)
+            elif part:
+                out.append(Piece(part, new))
+    return tuple(out)
