@@ -56,7 +56,7 @@ class Progress:
             return "Stopping; what is finished is kept."
         if not self.total:
             return "Looking for the files …"
-        words = f"{self.files} of {counted(self.total, 'file')} done"
+        words = f"{self.files:,} of {counted(self.total, 'file')} done"
         if self.rate >= 1:
             words += f", {self.rate:.0f} a second"
         return words + (f", {_about(self.left_seconds)} left." if self.left_seconds is not None else ".")
