@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import contextlib
+import signal
 import sys
+import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -45,8 +47,9 @@ def folder(
     Nothing in SRC is changed. DEST gets the same tree with one file for each
     recipe, an index, and report.json for programs. Run it again after a change
     or a break: only what is new or different is done. DEST is a new or empty
-    folder, or one that this command made. Exit status: 0 all converted, 1
-    something was not, 2 wrong use.
+    folder, or one that this command made. Ctrl-C stops it; what is finished
+    is kept. Exit status: 0 all converted, 1 something was not, 2 wrong use,
+    130 stopped.
 
     \b
     Example: undial folder recipes converted --cooker three-oven
@@ -54,14 +57,23 @@ def folder(
     from converter.folder import FolderTrouble, NoCluster, Setup, convert_folder
 
     chosen, slope = cli_parts.own_cooker(cooker)
-    setup = Setup(chosen, cli_parts.rule_table(), form=form, units=units, slope=slope)
+    measured = cli_parts.read_today(chosen)
+    setup = Setup(chosen, cli_parts.rule_table(), form=form, units=units, slope=slope, measured=measured)
     try:
-        with _engine(jobs, cluster) as engine, _progress() as told:
-            done = convert_folder(src, dest, setup=setup, engine=engine, cooker_name=cooker or chosen.name, told=told)
+        with _engine(jobs, cluster) as engine, _ctrl_c() as stopped, _progress() as told:
+            done = convert_folder(
+                src, dest, setup=setup, engine=engine, cooker_name=cli_parts.lasting_name(cooker), told=told,
+                stopped=stopped,
+            )  # fmt: skip
     except (FolderTrouble, NoCluster) as error:
         raise click.ClickException(str(error)) from None
     for notice in done.notices:
         cli_parts.say(f"Note: {notice}")
+    if done.stopped:
+        left = len(done.listed.waiting)
+        what = f"; {_count(left, 'file')} left, the same command goes on from there" if left else ""
+        cli_parts.say(f"stopped: {_count(done.converted, 'recipe')} converted and kept{what}")
+        ctx.exit(cli_parts.STOPPED)
     failed = done.listed.failed
     for one in failed[:_MOST_NAMED]:
         reason = getattr(one, "reason", "") or getattr(one, "sentence", "")
@@ -72,18 +84,39 @@ def folder(
     ctx.exit(1 if failed else 0)
 
 
-def _summary(converted: int, unchanged: int, gone: int, failed: int) -> str:
-    def count(number: int, word: str) -> str:
-        return f"{number} {word}{'' if number == 1 else 's'}"
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"
 
-    parts = [f"{count(converted, 'recipe')} converted"]
+
+def _summary(converted: int, unchanged: int, gone: int, failed: int) -> str:
+    parts = [f"{_count(converted, 'recipe')} converted"]
     if unchanged:
-        parts.append(f"{count(unchanged, 'file')} unchanged")
+        parts.append(f"{_count(unchanged, 'file')} unchanged")
     if gone:
-        parts.append(f"{count(gone, 'file')} gone")
+        parts.append(f"{_count(gone, 'file')} gone")
     if failed:
         parts.append(f"{failed} not converted")
     return ", ".join(parts)
+
+
+@contextlib.contextmanager
+def _ctrl_c() -> Iterator[Callable[[], bool]]:
+    """Give what says whether Ctrl-C was pressed; pressed once more it ends the program at once."""
+    pressed = threading.Event()
+    before = signal.getsignal(signal.SIGINT)
+    if before is not signal.default_int_handler or threading.current_thread() is not threading.main_thread():
+        yield pressed.is_set
+        return
+
+    def note(*_: object) -> None:
+        pressed.set()
+        signal.signal(signal.SIGINT, before)
+
+    signal.signal(signal.SIGINT, note)
+    try:
+        yield pressed.is_set
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 @contextlib.contextmanager
@@ -110,16 +143,10 @@ def _progress() -> Iterator[Callable[[int, int], None]]:
         yield lambda done, total: None
         return
     from rich.console import Console
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+    from rich.live import Live
 
-    columns = (
-        BarColumn(), MofNCompleteColumn(), TextColumn("files, {task.fields[rate]:.0f} a second, left:"),
-        TimeRemainingColumn(),
-    )  # fmt: skip
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
-        row = bar.add_task("", total=None, rate=0.0)
+    from converter.folder.progress import Progress
 
-        def told(done: int, total: int) -> None:
-            bar.update(row, completed=done, total=total, rate=bar.tasks[0].speed or 0.0)
-
-        yield told
+    made = Progress()
+    with Live(made, console=Console(stderr=True), transient=True, refresh_per_second=8):
+        yield made.told

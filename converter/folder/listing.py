@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cache
 from html import escape
 from pathlib import Path
@@ -16,6 +16,7 @@ from converter.folder.finding import Passed
 from converter.folder.work import CONVERTED
 
 LEVELS = ("caution", "judgement", "note")
+WAITING = "waiting"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,13 +36,18 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """All that the lists show; ``renamed`` are sources whose output bears another name."""
+    """All that the lists show; ``renamed`` are sources whose output bears another name.
+
+    ``waiting`` are those that a run left to the next because it was stopped;
+    a row of one of them tells of an earlier run.
+    """
 
     cooker: str
     form: str
     rows: tuple[Row, ...]
     passed: tuple[Passed, ...] = ()
-    renamed: frozenset[str] = field(default=frozenset())
+    renamed: frozenset[str] = frozenset()
+    waiting: frozenset[str] = frozenset()
 
     @property
     def failed(self) -> list[Row | Passed]:
@@ -76,6 +82,9 @@ def _heading(listed: Listed) -> tuple[str, str]:
     done, failed = len(listed.converted), len(listed.failed)
     line = f"{done} recipe{'' if done == 1 else 's'} converted for the cooker {listed.cooker}"
     line += f"; {failed} not converted" if failed else ""
+    if listed.waiting:
+        left = len(listed.waiting)
+        line += f". The last run was stopped: {left} file{' is' if left == 1 else 's are'} left for the next"
     return "Recipes", f"{line}. The time is that of all stays in the zones, added up."
 
 
@@ -164,7 +173,9 @@ def _file(source: str, listed: Listed) -> dict[str, Any]:
 def report(listed: Listed) -> str:
     """Return the report as JSON: one object for each file, in the order of their paths, one on a line.
 
-    A file has the status ``converted`` where one of its recipes was.
+    A file has the status ``converted`` where one of its recipes was, ``waiting``
+    where the run was stopped before it; its recipes then are those of an
+    earlier run.
     """
     files: dict[str, dict[str, Any]] = {}
     for row in listed.rows:
@@ -175,9 +186,13 @@ def report(listed: Listed) -> str:
     for one in listed.passed:
         about = {"status": one.code, "reason": one.sentence, "failed": one.failed, "recipes": []}
         files[one.source] = _file(one.source, listed) | about
+    for source in listed.waiting:
+        made = files.setdefault(source, _file(source, listed) | {"recipes": []})
+        made |= {"status": WAITING, "reason": "the run was stopped before it"}
     counts = Counter(row.status for row in listed.rows) + Counter(one.code for one in listed.passed)
+    counts[WAITING] += len(listed.waiting)
     head = {
-        "undial": __version__, "cooker": listed.cooker, "form": listed.form, "counts": dict(sorted(counts.items())),
+        "undial": __version__, "cooker": listed.cooker, "form": listed.form, "counts": dict(sorted((+counts).items())),
         "failed": len(listed.failed),
     }  # fmt: skip
     lines = ",\n".join(json.dumps(files[source], ensure_ascii=True) for source in sorted(files))

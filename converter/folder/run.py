@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import errno
 import os
 from collections.abc import Callable, Iterator
-from concurrent.futures import FIRST_COMPLETED, Future, wait
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING
 from converter.folder import names, writing
 from converter.folder.engines import Engine
 from converter.folder.finding import Found, Passed, digest, find
+from converter.folder.handing import outcomes
 from converter.folder.listing import Listed, Row, markdown, page, report
-from converter.folder.work import CONVERTED, OtherProgram, Outcome, Setup, Task, pack, refused, stamp, stamped, work
+from converter.folder.work import CONVERTED, OtherProgram, Outcome, Setup, Task, pack, stamp, stamped
 
 if TYPE_CHECKING:
     from converter.ledger import Decisions, Entry, Ledger
@@ -23,11 +24,8 @@ PASSING = frozenset(("no-permission", "missing", "no-library", "scan", "time", "
 """Reasons that may be gone by the next run though the file is the same."""
 HASHED_BYTES = 64_000_000
 """A larger file is told by size and date: none of any kind is read at that size. A round figure, by judgement."""
-_MOST_BUNDLED = 8
 _NAMING = (errno.ENAMETOOLONG, errno.EISDIR, errno.ENOTDIR, errno.EINVAL, errno.EILSEQ)
 _FULL = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO, errno.ENODEV)
-_AHEAD = 3
-"""Bundles handed over for each file that is worked on, so that no worker waits; a round figure, by judgement."""
 
 
 class FolderTrouble(Exception):
@@ -36,13 +34,17 @@ class FolderTrouble(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Done:
-    """What a run did: recipes that were made anew, files that stood unchanged, sources that were gone."""
+    """What a run did: recipes that were made anew, files that stood unchanged, sources that were gone.
+
+    ``stopped`` where it was asked to stop and has left files for the next run, ``listed.waiting``.
+    """
 
     listed: Listed
     converted: int = 0
     unchanged: int = 0
     gone: int = 0
     notices: tuple[str, ...] = ()
+    stopped: bool = False
 
 
 @dataclass(slots=True)
@@ -62,19 +64,29 @@ def convert_folder(
     engine: Engine,
     cooker_name: str = "",
     told: Callable[[int, int], None] = lambda done, total: None,
+    failed: Callable[[Row | Passed], None] = lambda one: None,
+    stopped: Callable[[], bool] = lambda: False,
 ) -> Done:
     """Convert the recipes below `src` into `dest`, which is made where it is missing.
 
-    Nothing below `src` is written. `told` is called with the files done and
-    all files. What is finished is kept when this is interrupted in any way;
-    the next call goes on from there. Raises ``FolderTrouble``.
+    Nothing below `src` is written. All three are called in the caller's
+    thread: `told` with the files done, 0 at first, and all files, `failed` with
+    each recipe or file that is not converted, as soon as that is known,
+    `stopped` again and again, and every fifth of a second while nothing else
+    happens. Once `stopped` says so, work that
+    is not finished is given up, the lists are written and the answer is marked
+    ``stopped``; to end a run from another thread, hand in the ``is_set`` of a
+    ``threading.Event``. What is finished is kept when this is interrupted in
+    any other way too, by an exception of `told` or `failed` as well; the lists
+    then say what there is, where they can be written. The next call goes on
+    from there. Raises ``FolderTrouble``.
     """
     from converter.ledger import LedgerError
 
     source, target = _places(src, dest)
     try:
         with writing.held(target):
-            return _Run(source, target, setup, engine, cooker_name, told).go()
+            return _Run(source, target, setup, engine, cooker_name, told, failed, stopped).go()
     except writing.Busy:
         raise FolderTrouble(f"{dest}: another undial is at work in this folder; wait until it is done") from None
     except LedgerError as error:
@@ -130,9 +142,18 @@ def _ours(dest: Path, target: Path) -> None:
 
 class _Run:
     def __init__(
-        self, src: Path, dest: Path, setup: Setup, engine: Engine, cooker: str, told: Callable[[int, int], None]
+        self,
+        src: Path,
+        dest: Path,
+        setup: Setup,
+        engine: Engine,
+        cooker: str,
+        told: Callable[[int, int], None],
+        failed: Callable[[Row | Passed], None],
+        stopped: Callable[[], bool],
     ) -> None:
-        self._src, self._setup, self._engine, self._told = src, setup, engine, told
+        self._src, self._setup, self._engine = src, setup, engine
+        self._told, self._failed, self._stopped = told, failed, stopped
         self._cooker = cooker or setup.cooker.name
         self._folder = writing.Folder(dest)
         self._dest = dest
@@ -151,27 +172,43 @@ class _Run:
         passed: list[Passed] = []
         for one in find(self._src, ending=ending, taken=top):
             (found if isinstance(one, Found) else passed).append(one)  # type: ignore[arg-type]
-        with Ledger.open(self._dest) as ledger:
+            if self._stopped():  # nothing is changed yet
+                return Done(Listed(self._setup.cooker.name, self._setup.form, ()), stopped=True)
+        with Ledger.open(self._dest) as ledger, contextlib.closing(self._folder):
             decisions = ledger.decisions()
             self._load(ledger, decisions)
             settings = Settings(str(self._src), self._cooker, self._setup.form, self._setup.units)
             if ledger.settings() != settings:
                 ledger.remember(settings)
             self._forget(ledger, {one.source for one in found})
+            self._waiting = {one.source for one in found}
             self._total, self._done = len(found), 0
             try:
-                for outcomes in self._outcomes(self._tasks(found), pack(self._setup, decisions)):
-                    self._keep_all(ledger, outcomes)
+                self._told(0, self._total)
+                for one in passed:
+                    if one.failed:
+                        self._failed(one)
+                for some in outcomes(
+                    self._tasks(found), pack(self._setup, decisions), engine=self._engine, total=self._total,
+                    stamp=self._stamp, stopped=self._stopped,
+                ):  # fmt: skip
+                    self._keep_all(ledger, some)
             except BaseException:
                 self._engine.stop()
+                with contextlib.suppress(Exception):  # on a full disk the old lists stay as they are
+                    self._known.clear()
+                    self._load(ledger, decisions)
+                    self._lists(self._listed(found, passed))
                 raise
-            finally:
-                self._folder.close()
+            if self._waiting:
+                self._engine.stop()
             listed = self._listed(found, passed)
             self._lists(listed)
             if self._converted or self._gone:
                 ledger.backup()
-            return Done(listed, self._converted, self._unchanged, self._gone, tuple(ledger.notices))
+            return Done(
+                listed, self._converted, self._unchanged, self._gone, tuple(ledger.notices), bool(self._waiting)
+            )
 
     # ------------------------------------------------------------ what there is
 
@@ -202,69 +239,44 @@ class _Run:
 
     def _tasks(self, found: list[Found]) -> Iterator[Task]:
         for one in found:
+            if self._stopped():
+                return
             try:
                 sha256 = digest(one.path, most_bytes=HASHED_BYTES)
             except OSError:
                 sha256 = ""  # the worker says why
             if self._stands(one, sha256):
                 self._unchanged += 1
-                self._step()
+                self._waiting.discard(one.source)
+                self._step(one.source)
             else:
                 yield Task(one.source, one.path, one.base, sha256)
 
-    def _step(self) -> None:
+    def _step(self, source: str) -> None:
+        """Tell that a file is done, and of what in it was not converted."""
         self._done += 1
+        for row in self._known[source].rows:
+            if row.status != CONVERTED:
+                self._failed(row)
         self._told(self._done, self._total)
-
-    # ------------------------------------------------------------ the work
-
-    def _outcomes(self, tasks: Iterator[Task], packed: bytes) -> Iterator[tuple[Outcome, ...]]:
-        """Return the outcomes as they come, in bundles; files of a lost worker are tried once more, each alone."""
-        first = next(tasks, None)
-        if first is None:
-            return
-        executor = self._engine.executor()
-        size = max(1, min(_MOST_BUNDLED, self._total // (8 * self._engine.width)))
-        running: dict[Future[tuple[Outcome, ...]], tuple[Task, ...]] = {}
-        waiting: Task | None = first
-        while waiting is not None or running:
-            while waiting is not None and len(running) < _AHEAD * self._engine.width:
-                bundle = [waiting]
-                while len(bundle) < size and (following := next(tasks, None)) is not None:
-                    bundle.append(following)
-                waiting = next(tasks, None)
-                running[executor.submit(work, tuple(bundle), packed)] = tuple(bundle)
-            done, _ = wait(running, return_when=FIRST_COMPLETED)
-            again: list[Task] = []
-            for future in done:
-                yield _gained(future, running.pop(future), again)
-            if again:  # the others are finished first, so that the culprit is found among few
-                for future, lost in running.items():
-                    yield _gained(future, lost, again)
-                running.clear()
-                executor = self._engine.executor()
-                for task in again:
-                    once_more: list[Task] = []
-                    yield _gained(executor.submit(work, (task,), packed), (task,), once_more)
-                    if once_more:
-                        told = "converting it stopped the program twice"
-                        yield (refused(task, base_stamp=self._stamp, code="lost", sentence=told),)
-                        executor = self._engine.executor()
 
     # ------------------------------------------------------------ what is kept
 
-    def _keep_all(self, ledger: Ledger, outcomes: tuple[Outcome, ...]) -> None:
+    def _keep_all(self, ledger: Ledger, some: tuple[Outcome, ...]) -> None:
         """Write the outputs of some files, then what the ledger knows of them."""
         files = [
             (entry.output, data)
-            for outcome in outcomes
+            for outcome in some
             for entry, data in zip(outcome.entries, outcome.outputs, strict=True)
             if data is not None
         ]
         wrong = dict(zip((output for output, _ in files), self._folder.put_all(files), strict=True))
-        for outcome in outcomes:
-            self._keep(ledger, outcome, wrong)
-            self._step()
+        with ledger.together():
+            for outcome in some:
+                self._keep(ledger, outcome, wrong)
+        self._waiting.difference_update(outcome.source for outcome in some)
+        for outcome in some:
+            self._step(outcome.source)
 
     def _keep(self, ledger: Ledger, outcome: Outcome, wrong: dict[str, writing.Outside | OSError | None]) -> None:
         """Keep the recipes of one file whose outputs are written; the first last."""
@@ -301,7 +313,8 @@ class _Run:
     def _listed(self, found: list[Found], passed: list[Passed]) -> Listed:
         rows = [row for source in sorted(self._known) for row in self._known[source].rows]
         renamed = frozenset(one.source for one in found if one.renamed)
-        return Listed(self._cooker, self._setup.form, tuple(rows), tuple(passed), renamed)
+        cooker, waiting = self._setup.cooker.name, frozenset(self._waiting)
+        return Listed(cooker, self._setup.form, tuple(rows), tuple(passed), renamed, waiting)
 
     def _lists(self, listed: Listed) -> None:
         html = self._setup.form == "html"
@@ -309,19 +322,6 @@ class _Run:
         words = page(listed) if html else markdown(listed)
         self._folder.put_if_new("index.html" if html else "index.md", words.encode("utf-8", "replace"))
         self._folder.put_if_new(names.REPORT, report(listed).encode("utf-8"))
-
-
-def _gained(
-    future: Future[tuple[Outcome, ...]], tasks: tuple[Task, ...], lost: list[Task]
-) -> tuple[Outcome, ...]:
-    """Return the outcomes of a bundle; where its worker was lost none, and its tasks are added to `lost`."""
-    try:
-        return future.result()
-    except OtherProgram:
-        raise
-    except Exception:
-        lost.extend(tasks)
-        return ()
 
 
 def _placed(entry: Entry, error: writing.Outside | OSError | None) -> Entry:

@@ -34,7 +34,8 @@ CONVERT_SECONDS = 20
 class Setup:
     """How the recipes are converted: the same for all of a run. ``rules`` is the whole table, the household's with it.
 
-    ``slope`` is the cooker's own clock [1/K at 60 minutes], ``form`` one of
+    ``slope`` is the cooker's own clock [1/K at 60 minutes], ``measured`` its
+    places, (zone id, height), that were read within a day; ``form`` is one of
     ``converter.write.forms.FORMS``, ``units`` c, f or both.
     """
 
@@ -43,6 +44,7 @@ class Setup:
     form: str = "markdown"
     units: str = "both"
     slope: float | None = None
+    measured: frozenset[tuple[str, str]] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +94,8 @@ def program() -> str:
 def stamp(setup: Setup) -> str:
     """Return a short text that changes whenever a recipe may come out differently, decisions left aside."""
     own = [_plain(rule) for rule in setup.rules.rules if rule.own]
-    words = repr((program(), _plain(setup.cooker), setup.form, setup.units, setup.slope, own))
+    about = (program(), _plain(setup.cooker), setup.form, setup.units, setup.slope, _plain(setup.measured), own)
+    words = repr(about)
     return hashlib.sha256(words.encode("utf-8", "backslashreplace")).hexdigest()[:24]
 
 
@@ -134,8 +137,8 @@ def work(tasks: tuple[Task, ...], packed: bytes) -> tuple[Outcome, ...]:
 
     Raises ``OtherProgram``; nothing else but a fault of the machine.
     """
-    order = _unpacked(packed)
-    return tuple(_file(task, order) for task in tasks)
+    _unpacked(packed)
+    return tuple(_file(task, packed) for task in tasks)
 
 
 def refused(task: Task, *, base_stamp: str, code: str, sentence: str) -> Outcome:
@@ -146,9 +149,16 @@ def refused(task: Task, *, base_stamp: str, code: str, sentence: str) -> Outcome
     return Outcome(task.source, (entry,), (None,))
 
 
-def _file(task: Task, order: _Order) -> Outcome:
+def too_slow(task: Task, packed: bytes) -> Outcome:
+    """Return the outcome of a file that took too long to convert."""
+    told = f"converting it took longer than {CONVERT_SECONDS} seconds"
+    return refused(task, base_stamp=_unpacked(packed).stamp, code="time", sentence=told)
+
+
+def _file(task: Task, packed: bytes) -> Outcome:
     from converter.formats import Unreadable, read_in_worker
 
+    order = _unpacked(packed)
     try:
         found = read_in_worker(task.path)
         with _alarm(CONVERT_SECONDS):
@@ -156,8 +166,7 @@ def _file(task: Task, order: _Order) -> Outcome:
     except Unreadable as error:
         return refused(task, base_stamp=order.stamp, code=error.code, sentence=error.sentence)
     except _TooSlow:
-        told = f"converting it took longer than {CONVERT_SECONDS} seconds"
-        return refused(task, base_stamp=order.stamp, code="time", sentence=told)
+        return too_slow(task, packed)
     except MemoryError:
         return refused(task, base_stamp=order.stamp, code="memory", sentence="converting it takes too much memory")
     except Exception as error:  # a fault of ours must not take the other recipes with it
@@ -182,19 +191,13 @@ def _recipe(
     task: Task, order: _Order, *, number: int, title: str, text: str, output: str, told: str
 ) -> tuple[Entry, bytes | None]:
     from converter.ledger import Entry, kept_flags
-    from converter.pipeline import convert
     from converter.read.lines import NoMethod
-    from converter.read.text import NotReadable, document
-    from converter.write.forms import render
+    from converter.read.text import NotReadable
 
-    setup = order.setup
     name = task.source.rpartition("/")[2]
     try:
-        result = convert(
-            document(text, name=name), cooker=setup.cooker, units=setup.units, rules=setup.rules, slope=setup.slope,
-            decisions=order.decisions,
-        )  # fmt: skip
-        words = render(result, setup.form)
+        result = converted(text, task.source, setup=order.setup, decisions=order.decisions)
+        written = output_bytes(result, order.setup)
     except (NotReadable, NoMethod) as error:
         code, reason = "no-recipe", str(error).removeprefix(f"{name}: ")
     except _TooSlow:
@@ -204,13 +207,31 @@ def _recipe(
     else:
         flags = kept_flags(result)
         about = stamped(order.stamp, order.decisions, tuple(flag.key for flag in flags))
-        whole = words if words.endswith("\n") else words + "\n"
         entry = Entry(
             task.source, number, task.sha256, about, output, title or result.reading.recipe.title, zones(result),
             minutes(result), CONVERTED, told, text, flags,
         )  # fmt: skip
-        return entry, whole.encode("utf-8", "replace")
+        return entry, written
     return Entry(task.source, number, task.sha256, order.stamp, "", title, (), None, code, reason, text, ()), None
+
+
+def converted(text: str, source: str, *, setup: Setup, decisions: Decisions | None = None) -> Result:
+    """Convert one recipe of the file `source`. Raises ``NotReadable`` and ``NoMethod``."""
+    from converter.pipeline import convert
+    from converter.read.text import document
+
+    return convert(
+        document(text, name=source.rpartition("/")[2]), cooker=setup.cooker, units=setup.units, rules=setup.rules,
+        slope=setup.slope, measured=setup.measured, decisions=decisions,
+    )  # fmt: skip
+
+
+def output_bytes(result: Result, setup: Setup) -> bytes:
+    """Return what is written to the output of a recipe."""
+    from converter.write.forms import render
+
+    words = render(result, setup.form)
+    return (words if words.endswith("\n") else words + "\n").encode("utf-8", "replace")
 
 
 def _moves(result: Result) -> Iterator[Move]:

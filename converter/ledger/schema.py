@@ -79,7 +79,8 @@ def migrate(connection: sqlite3.Connection) -> int:
                 connection.execute(f"PRAGMA user_version = {number}")
             connection.execute("COMMIT")
         except BaseException:
-            connection.execute("ROLLBACK")
+            if connection.in_transaction:  # on a full disk SQLite has rolled back already
+                connection.execute("ROLLBACK")
             raise
     return had
 

@@ -1,4 +1,4 @@
-"""A folder of 3,129 recipes: two cores beside one, the second run beside the first, the memory of the parent."""
+"""A folder of 10,000 recipes: two cores beside one, the second run beside the first, the memory of the parent."""
 
 from __future__ import annotations
 
@@ -17,6 +17,9 @@ ROOT = Path(__file__).resolve().parent.parent.parent
 SECOND_RUN_MOST = 0.05
 TWO_CORES_LEAST = 1.7
 PARENT_MOST_MB = 300
+RECIPES = 10_000
+ROUNDS = 2
+"""One core and two take turns this often, and the better time of each counts: another program only ever costs time."""
 _RUN = """
 import resource, sys
 from converter.cli import main
@@ -42,11 +45,19 @@ def timed(src: Path, dest: Path, *more: str, cores: set[int] | None = None) -> t
 
 @pytest.fixture(scope="module")
 def recipes(corpus: list[str], tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """10,000 files, no two of the same bytes: the corpus over and over, each time with other titles."""
     src = tmp_path_factory.mktemp("recipes")
-    for number, text in enumerate(corpus):
+    seen: set[bytes] = set()
+    for number in range(RECIPES):
+        again, which = divmod(number, len(corpus))
+        title, stop, rest = corpus[which].partition("\n")
+        text = f"{title} {'again ' * again}no. {number}{stop}{rest}" if again else corpus[which]
+        data = text.encode()
+        assert data not in seen
+        seen.add(data)
         home = src / f"{number // 200:02d}"
         home.mkdir(exist_ok=True)
-        (home / f"{number:05d}.txt").write_text(text, encoding="utf-8")
+        (home / f"{number:05d}.txt").write_bytes(data)
     return src
 
 
@@ -55,15 +66,24 @@ def test_two_cores_a_second_run_and_flat_memory(recipes: Path, ledger: Ledger, t
     cores = sorted(os.sched_getaffinity(0))
     if len(cores) < 2:
         pytest.skip("this machine has one core")
-    one, _ = timed(recipes, tmp_path / "one", "--jobs", "1", cores={cores[0]})
-    two, peak_mb = timed(recipes, tmp_path / "two", "--jobs", "2", cores=set(cores[:2]))
-    again, peak_again_mb = timed(recipes, tmp_path / "two", "--jobs", "2", cores=set(cores[:2]))
-    count = sum(1 for _ in recipes.rglob("*.txt"))
-    ledger.row(f"folder of {count} recipes, one core", f"{one:.1f} s")
-    ledger.row(f"folder of {count} recipes, two cores", f"{two:.1f} s, {one / two:.2f} times", f">= {TWO_CORES_LEAST}")
-    ledger.row("the same again, nothing changed", f"{again:.2f} s, {again / two:.1%}", f"<= {SECOND_RUN_MOST:.0%}")
-    most = max(peak_mb, peak_again_mb)
-    ledger.row("peak memory of the parent", f"{most:.0f} MB", f"<= {PARENT_MOST_MB} MB")
+    pair = set(cores[:2])
+    ones, twos, agains, peaks_mb = [], [], [], []
+    for number in range(ROUNDS):
+        ones.append(timed(recipes, tmp_path / f"one {number}", "--jobs", "1", cores={cores[number % 2]})[0])
+        for times in (twos, agains):
+            seconds, peak_mb = timed(recipes, tmp_path / f"two {number}", "--jobs", "2", cores=pair)
+            times.append(seconds)
+            peaks_mb.append(peak_mb)
+    one, two, again = min(ones), min(twos), min(agains)
+    load = os.getloadavg()[0]
+
+    def all_of(times: list[float]) -> str:
+        return " and ".join(f"{seconds:.2f}" for seconds in times)
+
+    ledger.row(f"folder of {RECIPES} recipes, one core (load {load:.1f})", f"{all_of(ones)} s")
+    ledger.row("two cores", f"{all_of(twos)} s, {one / two:.2f} times", f">= {TWO_CORES_LEAST}")
+    ledger.row("the same again, nothing changed", f"{all_of(agains)} s, {again / two:.1%}", f"<= {SECOND_RUN_MOST:.0%}")
+    ledger.row("peak memory of the parent", f"{max(peaks_mb):.0f} MB", f"<= {PARENT_MOST_MB} MB")
     assert again <= SECOND_RUN_MOST * two
-    assert most <= PARENT_MOST_MB
+    assert max(peaks_mb) <= PARENT_MOST_MB
     assert one >= TWO_CORES_LEAST * two
