@@ -23,6 +23,9 @@ Places = frozenset[tuple[str, str]]
 # What an oven phase without a setting is taken for, °C: the figure of place/moves.py.
 _UNSET_C = 177.0
 _WAY = "way/"
+# From raw none of these is ever begun below boiling point (rules/safety.yaml has the limits and their sources).
+_FLESH = frozenset(("meat", "poultry", "fish", "shellfish", "game"))
+_COOKED = ("warm", "hold", "rest")
 # More than these are not offered.
 _MOST = 6
 
@@ -69,12 +72,15 @@ def options(
     attributes = frozenset(name for food in phase.foods for name in attributes_of(food))
     before = reading.phases[at - 1] if at else None
     facts = situation(phase, reading.recipe, attributes, before=before).facts
+    raw = phase.method not in _COOKED and not attributes.isdisjoint(_FLESH)
     seen = {stays_of(proposal.moves)}
     out = []
     for way in ways():
         if winner(_alone(way), cooker, facts) is None:
             continue
         made = _by(way, reading, proposal, cooker, attributes_of, slope=slope, measured=measured)
+        if made is not None and raw and any(move.zone == "holding-oven" for move in made.placement.moves):
+            continue
         if made is None or stays_of(made.placement.moves) in seen:
             continue
         seen.add(stays_of(made.placement.moves))

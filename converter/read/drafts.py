@@ -38,7 +38,10 @@ _ATTENDED = re.compile(
 _HOLD = re.compile(
     r"\b(?:keep(?:ing)?|kept|(?<!can )stay|hold)\s+(?:\w+\s+){0,4}?(?:warm|hot)\b"
     r"(?! (?:place|spot|area|corner|room|cupboard))|\bkeep[- ]warm\b"
+    r"|\b(?:keep|hold|leave)\b[^.;]{0,60}\buntil (?:you(?:['’]re| are) )?"
+    r"(?:ready to (?:serve|eat|use)|serving|served|needed|required|use\b|serving time|dinner)"
 )
+_KEEPS = frozenset(("keep", "keeping", "hold", "leave", "leaving"))
 
 
 @dataclass(slots=True)
@@ -96,7 +99,8 @@ class Draft:
             under = boil.group("under") or boil.group("not")
             self.boil = "below" if under else "simmer" if boil.group("k") == "simmer" else "boil"
         self.attended = bool(_ATTENDED.search(words))
-        self.hold = ("warm" in words or "hot" in words) and bool(_HOLD.search(words))
+        kept = "warm" in words or "hot" in words or ("until" in words and self.lemma in _KEEPS)
+        self.hold = kept and bool(_HOLD.search(words))
 
 
 def _lid(words: str) -> str | None:

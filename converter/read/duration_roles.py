@@ -87,6 +87,18 @@ _LID_WAIT = re.compile(r"\bcover (?:the |your )?(?:pot|pan|skillet|wok|saucepan)
 _SALTED = re.compile(r"\b(?:cover|sprinkl|layer|toss|rub|coat)\w*\b[^.;]{0,24}\b(?:with|by|in) (?:\w+ ){0,3}salt\b")
 _INTO_OVEN = re.compile(r"\b(?:return\w*|put|place|back)\b[^.;]{0,20}\b(?:in|into|to) (?:the |a )?(?:hot )?oven\b")
 _ALONE = re.compile(r"\b(?:leave|leaving|let) (?:it|them|the \w+) (?:alone|undisturbed|be\b)")
+_STIR_ON = re.compile(r"\b(?:continue|keep)(?: on)? (?:to stir|to whisk|stirring|whisking)\b")
+_NO_PAN = re.compile(r"\b(?:bowl|mixer|dough|knead\w*|beat\w*|cool\w*)\b")
+_ON_FIRE = re.compile(r"\b(?:cook|fry|saut[eé]|simmer|boil|heat|brown|melt|sweat|stove|low|medium)\b")
+_FERMENTED = re.compile(r"(?<!nutritional )\byeast\b(?! extract)|\bsourdough\b")
+_BAKED = re.compile(
+    r"\b(?:bak(?:e|ed|ing)|fry|fried|cook(?:ed)?|boil(?:ed)?|cool(?:ed)?|serv(?:e|ing)|slic(?:e|ing))\b"
+)
+_PROVES_S = 25 * units.MINUTE  # yeast dough that stands longer rises, common practice, no source
+_LEFT_IN = re.compile(
+    r"\bleav\w+ (?:it|them|the \w+) (?:in|there)(?: the (?:oil|fat|pan))?(?: for)?(?: about| only)?\W*$"
+)
+_HOT_FAT = re.compile(r"\b(?:into|in|to) (?:the )?(?:hot |heated )?(?:oil|fat)\b")
 _IN_PAN = re.compile(r"\b(?:boil\w*|simmer\w*|fry|sear|sizzl\w*|hot (?:oil|pan|water))\b")
 _LONG_S = 12 * units.HOUR  # nothing cooks as long as this unless a verb says so
 
@@ -187,6 +199,8 @@ def _by_verb(step: StepText, begin: int, end: int, quantity: Quantity) -> str:
         return "cook"
     if role == "leave" and _ALONE.search(low, begin, start) and _IN_PAN.search(low, step.start, begin):
         return "cook"
+    if role == "leave" and _LEFT_IN.search(low, begin, start) and _HOT_FAT.search(low, step.start, start):
+        return "cook"
     if role in ("", "put", "leave", "stir"):
         role = _weak(step, begin, end, quantity, role)
     lead = low[begin:start]
@@ -240,6 +254,9 @@ def _kind_of_rest(step: StepText, begin: int, end: int, quantity: Quantity) -> s
         return "prove"
     if _WARM_PLACE.search(low, begin, end) and _DOUGH.search(low, step.start, end):
         return "prove"
+    stands = _PROVES_S <= quantity.value[0] <= units.DAY and _FERMENTED.search(low)
+    if stands and _DOUGH.search(low, max(0, step.start - 250), end) and not _BAKED.search(low, step.start, end):
+        return "prove"
     return "rest"
 
 
@@ -251,7 +268,7 @@ def _weak(step: StepText, begin: int, end: int, quantity: Quantity, role: str) -
         if quantity.value[1] >= 3 * units.HOUR:
             earlier = verb_before(step, begin)
             return earlier if earlier in ("soak", "chill", "prove", "infuse") else "rest"
-        return "cook" if _heat_is_named(step, start, end) else "prep"
+        return "cook" if _heat_is_named(step, start, end) or _stirred_on(step, begin, start) else "prep"
     ahead = _TO_DO.match(low, stop, end)
     if ahead and (known := listed.verbs.get(ahead[1])) and known[0] not in ("put", "leave", "keep"):
         return "rest" if known[0] == "stir" else known[0]
@@ -273,6 +290,17 @@ def _weak(step: StepText, begin: int, end: int, quantity: Quantity, role: str) -
     if earlier == "stir":
         return "cook" if listed.heat_named.search(low, step.start, end) else "prep"
     return earlier
+
+
+def _stirred_on(step: StepText, begin: int, start: int) -> bool:
+    """Tell "continue stirring" of what the step before had on the heat."""
+    if not _STIR_ON.search(step.low, begin, start):
+        return False
+    before = step.low.rfind("\n", 0, max(0, step.low.rfind("\n", 0, step.start)))
+    off = _last_end(words().off_heat, step.low, before, start)
+    if _NO_PAN.search(step.low, before, start):
+        return False
+    return _ON_FIRE.search(step.low, max(off, before, 0), step.start) is not None
 
 
 def _heat_is_named(step: StepText, start: int, end: int) -> bool:

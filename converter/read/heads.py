@@ -18,6 +18,9 @@ _STRONG = frozenset(("put", "add", "out", "cover", "uncover", "serve", "begin", 
 _LISTABLE = frozenset(("boil", "simmer", "fry", "bake", "grill"))
 _ENDS_SUB = frozenset((",", "then", ";", ":", ")"))
 _ING_BEFORE = frozenset((",", "and", "by", "then", "or", "through", "-", "–", "—"))
+_SHOULD = frozenset(("should", "will", "would"))
+_BY_TOOL = frozenset(("put", "add", "turn", "out"))
+_TOOL_TOKENS = 6  # how long the name of a tool may be
 _CHAIN_TOKENS = 9  # how far a verb may stand behind "let", "bring", "continue"
 
 
@@ -173,6 +176,8 @@ class _Scan:
         return after == "time" or (hit.word.kind == "heat" and after in self.lists.after_noun)
 
     def _infinitive(self, hit: Hit, n: int) -> bool:
+        if hit.word.kind == "act" and hit.word.key in _BY_TOOL and self._tool(n):
+            return True
         return (
             hit.word.kind == "heat"
             and not self.sub
@@ -180,6 +185,13 @@ class _Scan:
             and self.lowers[n - 1] in self.lists.before_to
             and not any(word in self.lists.negations for word in self.lowers[max(self.first, n - 3) : n - 1])
         )
+
+    def _tool(self, n: int) -> bool:
+        """Tell "use tongs to turn it": the order stands behind the tool."""
+        last = self.heads[-1].hit if self.heads else None
+        if last is None or self.sub or last.word.lemma not in ("use", "using") or n - last.last > _TOOL_TOKENS:
+            return False
+        return not any(token in (",", ";", "and", "or") for token in self.lowers[last.last : n])
 
     def _opened(self, hit: Hit, before: str, n: int) -> bool:
         word = hit.word
@@ -195,7 +207,14 @@ class _Scan:
             if not ended and not (before == "and" and word.kind == "act" and word.key in _STRONG):
                 return False
             self.sub = ""
+        if before == "and" and word.kind == "heat" and not self.heads and self._told_only(n):
+            return False
         return not (before == "," and word.kind == "heat" and not word.general and self._listed(hit))
+
+    def _told_only(self, n: int) -> bool:
+        """Tell "the skin should shrink and char", which says how the food will look."""
+        before = self.lowers[self.first : n]
+        return not _SHOULD.isdisjoint(before) and "you" not in before
 
     def _how_served(self, hit: Hit) -> bool:
         """Tell "serve with toast" and "serve hot or warm" from "serve, or warm it up"."""

@@ -61,6 +61,12 @@ _AT_ONCE = re.compile(
     r"^\W*(?:then |and |or,? )?(?:you (?:may|can) )?(?:bake|roast|cook|toast)\s+"
     r"(?:the |all |your |both )?(?:\w+ ){0,2}$"
 )
+_PUDDINGS = re.compile(r"\b(?:yorkshires?|popovers?)\b", re.IGNORECASE)
+_SENTENCE_END = re.compile(r"(?<=[.!?;])\s+")
+_WITH_MEAT = re.compile(
+    r"\b(?:add|around|round|surround|scatter|return|back|beside|alongside|under|over|on top|another|more|further|"
+    r"longer|remaining|meat|joint|bird|everything|all|stuff\w*|fill\w*)\b"
+)
 _FLESH = frozenset(("meat", "poultry", "fish", "shellfish", "game"))
 # What is baked by itself before it goes into a dish.
 _APART = frozenset((
@@ -224,6 +230,9 @@ class Namer:
             return self._joint(opened, _first(own))
         if opened.environment == "grill" and self.dish in _GRILL_DISHES:
             return self.dish
+        beside = self._beside_joint(opened, text)
+        if beside is not None:
+            return beside
         near = [hit for hit in hits if hit.food not in _PASSING]
         title = self.titled
         found = _first(near)
@@ -237,6 +246,17 @@ class Namer:
             meat = self.meat
             return meat.food if meat is not None and opened.method == "roast" else self.dish
         return found.food if found is not None else None
+
+    def _beside_joint(self, opened: Open, text: str) -> str | None:
+        """What goes in alone in a recipe for a joint: "put the potatoes in the oil and roast them", puddings."""
+        before = _SENTENCE_END.split(opened.lead.strip())[-1]
+        if self.dish not in OVEN_DISHES and "batter" in f"{before} {text}" and _PUDDINGS.search(self.text):
+            return "yorkshire"
+        if self.dish in OVEN_DISHES or _WITH_MEAT.search(f"{before} {text}"):
+            return None
+        led = [hit.food for hit in _hits(before) if hit.food not in _PASSING]
+        alone = led and all(food in _APART and attributes(food).isdisjoint(_FLESH) for food in led)
+        return led[0] if alone else None
 
     def _empty_case(self, opened: Open, text: str) -> bool:
         if opened.method == "blind-bake":

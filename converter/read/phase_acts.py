@@ -75,7 +75,7 @@ def on_out(state: State, draft: Draft) -> None:
         if current is not None and current.drafts[-1].sentence == draft.sentence:
             state.drop_bare()
         state.close(cold=True)
-    elif draft.lemma in ("drain", "strain", "draining"):
+    elif draft.lemma in ("drain", "strain", "draining", "pass through"):
         state.close(cold=state.pan.holds != "fat" and "fat" not in words and "grease" not in words)
     elif draft.lemma == "set aside" and "cool" in words:
         state.close(cold=True)
@@ -144,6 +144,8 @@ def on_mix(state: State, draft: Draft) -> None:
             state.close()
         if state.current is None:
             state.pan = Pan(vessel=True, filled=True, draft=draft)
+    elif state.current is None and "hob" in vessels(draft) and cue.FILLED_WITH_FAT.match(words):
+        state.pan = Pan(vessel=True, holds="fat", empty=True, deep=True, draft=draft)
     elif state.current is None and "hob" in vessels(draft) and cue.FILL_ONE.match(words) and plain_water(words):
         state.pan = Pan(vessel=True, holds="water", empty=True, wet=True, draft=draft)
 
@@ -170,6 +172,9 @@ def on_begin(state: State, draft: Draft) -> None:
             event(state, draft, "", "hob", weak=True)
     elif cue.LEFT_TO_REST.search(words):
         state.pending_lid = None
+        if current is not None and current.environment == "hob" and current.done and cue.LEFT_TO_COOL.match(words):
+            state.close(cold=True)
+            return
         if state.on("hob") and cue.STEEP.search(words):
             state.drop_bare()
     elif current is not None and (current.environment != "oven" or (state.changed and draft.times) or not current.done):

@@ -48,6 +48,10 @@ FRIED = re.compile(rf"\b(?:{any_of('fried')}|until (?:golden|brown|browned|soft|
 PICKED_OUT = _word("picked_out")
 COVERS = _word("covers")
 MELTED_WITH = _word("melted_with")
+NAKED_FIRE = re.compile(
+    r"\b(?:open|naked|direct|gas|live|bare) (?:\w+ )?(?:flames?|fire)\b"
+    r"|\b(?:over|on|in) (?:an? |the )?(?:\w+ )?(?:flames?|gas burner)\b"
+)
 TOASTED = _word("toasted")
 WET = re.compile(rf"(?<!\bwithout )(?:\b{any_of('wetting')}|{_NOT_WET}\bsauce)\b(?! (?:chestnuts?|powder|chips))")
 FOOD = re.compile(rf"\b(?:{any_of('fried')}|{any_of('boiled')}|{any_of('roasted')})\b")
@@ -90,7 +94,16 @@ HOT_ADDED = re.compile(
 NOT_TEMPERED = re.compile(r"\b(?:eggs?|yolks?|roux|chocolate|custard|mixture)\b")
 # "When the onion is soft, add ...": the stretch before had an end.
 WHEN_DONE = re.compile(
-    r"\W*(?:when|once|as soon as)\W+(?:the|they|it|all)\b[^,;.]*\b(?:is|are|has|have|turns?|begins?|starts?)\b"
+    r"\W*(?:when|once|as soon as)\W+(?:the|they|it|all)\b[^,;.]*\b(?:is|are|has|have|turns?|begins?|starts?|"
+    r"seems?|looks?)\b"
+)
+COOKED_SOFT = re.compile(
+    r"\s+(?:the |all )?(?:[\w-]+ ){0,3}?(?:meats?|beef|goat|mutton|lamb|pork|chicken|turkey|tripe|offal|bones|beans"
+    r"|peas|cocoyams?|yams?|cassava|plantains?|vegetables|stockfish)\b"
+)
+ONLY_HOT = re.compile(r"\b(?:hot|boil\w*|simmer\w*|smok\w*|melt\w*|warm\w*|bubbl\w*|sizzl\w*)\b")
+AFTER_GOING_ON = re.compile(
+    r"\bafter (?:it|they|the \w+)(?: \w+)? (?:has|have)(?: been)? \w+(?: for)?(?: about| around)?$"
 )
 IT_TAKES = re.compile(r"\W*(?:this|it|that|they|which)\b[^.;,]{0,40}\btakes?\W")
 HEATED_EMPTY = re.compile(r"\bto (?:heat|preheat|pre-heat|get hot|warm)(?: up| through)?\W*$")
@@ -109,7 +122,16 @@ INTO_COLD = re.compile(
     r"(?:ice[- ]?water|iced water|ice bath|(?:ice-?)?cold (?:running |tap )?water)\b"
 )
 SALT_ALONE = re.compile(r"(?!.*\band (?:\w+ ){0,2}salt\b)(?!.*\bsalt,? and [a-z]).*\bsalt\b")
+ONLY_SALT = re.compile(
+    r"\W*(?:then\W+)?(?:add|put|stir|throw|sprinkle)\w*(?: in)?\W+(?:(?!and\b)[\w½¼¾]+\s+){0,5}?salt\b"
+    r"(?! (?:pork|cod|fish|beef|meat|and (?!bring|let|return|stir|wait|then)\w))"
+)
+POURED_OFF = re.compile(
+    r"\W*(?:\w+ly )?pour\w*\W+(?:off|out|away)\b[^.;]{0,40}\b(?:fat|oil|grease|drippings?|liquid|water)\b"
+)
+ONLY_WARMED = re.compile(r"\b(?:until|till)\b[^.;]{0,40}\b(?:heated|warm(?:ed)?|hot)\b")
 FILL_ONE = re.compile(r"\W*fill\w* (?:an?|your|another|one) ")
+FILLED_WITH_FAT = re.compile(r"\W*fill\w* [^.;]{0,60}\b(?:with|of) (?:[^.;,]{0,30} )?(?:oil|fat|lard|shortening)\b")
 OVER_WATER = re.compile(r"\b(?:over|above|on top of)\b[^.;]{0,30}\bwater\b")
 ALSO = re.compile(r"\b(?:can|may|could) also\b")
 TELLS = re.compile(r"[^.;,:]{0,40}\b(?:will|would|can|may|might|gives?|makes?|helps?|alters?|causes?)\b")
@@ -123,6 +145,16 @@ FAT_ADDED = re.compile(
     r"(?:\W+(?:in|into|to|for|until|and|then|the|a|your|large|hot|pan|skillet|wok|pot|it|is|deep|deep-fry|deep-frying|"
     r"shallow|frying|fry))*\W*$"
 )
+FAT_POURED = re.compile(
+    rf"\W*(?:\w+ly )?(?:add|pour|put)\w*\W+(?:in\W+|into\W+)?(?:(?:{any_of('measures')}|{_NUMBER})\W+){{0,14}}?"
+    rf"{any_of('fat')}\b(?:\W+(?:in|into|to)\W+(?:the|a)\W+(?:[\w-]+\W+){{1,3}})?\W*(?:and|then)?\W*$"
+)
+# "Heat the waffle iron": the appliance itself, not what is in it.
+HEATS_DEVICE = re.compile(
+    r"\W*(?:[\w-]+ly )?(?:heat|warm)\w*\W+(?:up\W+)?(?:the\W+|an?\W+|your\W+)?(?:[\w-]+\W+){0,2}?"
+    r"(?:waffle|pizzelle|krumkake|sandwich|panini|contact|electric|george|smok\w+|air|deep|slow|pressure|rice)\b"
+)
+IRON = re.compile(r"(?<!cast )(?<!cast-)\biron\b(?! (?:skillet|pan|pot|griddle|casserole|wok))")
 HEATED_ALONE = re.compile(
     r"\W*(?:\w+ly )?(?:heat|warm)\w*(?:\W+(?:it|up|well|the oil|the pan))*"
     r"(?:\W+(?:over|on|at|until|to|for|\x02+|\x01+|very|hot|shimmering|smoking|high|medium|low|heat|medium-high|a)\b)*[\W\x01\x02]*(?:and|then)?\W*$"
@@ -149,7 +181,7 @@ OIL_ONLY = re.compile(
     r"(?! (?:mixture|and sugar|and milk|milk|sauce))"
     r"|^\W*(?:\w+ly )?(?:pre-?)?heat\w*\W+(?:up )?(?:an?|the|your|another)\W+(?:(?!in\b|of\b|with\b)[\w-]+\W+){0,6}?"
     r"(?:pan|skillet|wok|griddle|frypan|tawa)\b"
-    r"|^\W*(?:\w+ly )?(?:pre-?)?heat\w*\W+(?:up )?(?:(?!in\b|with\b|and\b)[\w-]+\W+){0,6}?"
+    r"|^\W*(?:[^.;,]{0,40}\band )?(?:\w+ly )?(?:pre-?)?heat\w*\W+(?:up )?(?:(?!in\b|with\b|and\b)[\w-]+\W+){0,6}?"
     r"(?:oil|ghee|lard|dripping|shortening|kibbeh)\b"
     r"(?! (?:mixture|and|with))"
 )
@@ -217,6 +249,7 @@ FILLED_PAN = re.compile(
 OTHER_PAN = re.compile(r"\b(?:another|separate|a|an) ")
 STOVE_PAN = re.compile(r"\b(?:pan|pot|saucepan|skillet|stove|boiler|wok)\b")
 TURN_OVER = re.compile(r"\b(?:turn|flip|other side|second side|both sides|rotate|reverse)\b")
+ONE_SIDE = re.compile(r"\b(?:each|per|both|either|(?:on|for) (?:the )?(?:one|first|other|second)) sides?\b")
 EACH_SIDE = re.compile(r"\bsides?\b")
 SET_OVEN = re.compile(
     r"\b(?:set|turn(?: on)?|switch on|light|heat|start|put|get|warm|bring|fire up|have|turning|prepare)\b"
@@ -232,6 +265,7 @@ NOT_APPLIANCE = re.compile(
 )
 BY_PACKET = re.compile(r"\b(?:packag\w+|packet|pack|instructions|directions|directed|according)\b")
 LEFT_TO_REST = re.compile(r"\b(?:rest|cool|infuse|prove|rise|stand|sit|soak|absorb|steep)\b")
+LEFT_TO_COOL = re.compile(r"\W*(?:let|leave|allow|set)\b[^.;]{0,40}\bcool\b")
 OVEN_COOLING = re.compile(r"\b(?:cool|turned[- ]off|off)\b")
 BOILING_WORD = re.compile(r"\b(?:boiling|simmering)\b")
 DEEP = re.compile(r"\bdeep\b")
@@ -254,6 +288,16 @@ THE_OTHER = re.compile(
     r"\s+(?:the|your|some)\s+(?!(?:mixture|other|rest|remaining|whole|food|same|second|first|top|bottom|pan|sauce)\b)[a-zé]"
 )
 PACKET = re.compile(r"\b(?:package|packet|box|pack|instructions?|directions?|al dente)\b")
+BESIDE = re.compile(
+    r"\W*(?:meanwhile|in the meantime|at the same time|during this(?: time)?|while\b[^,;.]{3,60}\b(?:is|are|"
+    r"cooks?|simmers?|bakes?|\w+ing)\b[^,;.]{0,30},)"
+)
+MEANWHILE = re.compile(r"\W*(?:meanwhile|in the meantime|at the same time)\b")
+STARCH_COOKED = re.compile(
+    r"\s+(?:up )?(?:the |your |some |all the |\S*\d\S* \w+ (?:of )?)?(?:[\w-]+ ){0,2}?"
+    r"(?:pasta|spaghetti|macaroni|noodles?|rice|lasagn[ae]|fettuccine|linguine|penne|orzo|couscous|quinoa|tagliatelle|"
+    r"potatoes|eggs)\b"
+)
 STARCH = re.compile(
     r"\b(?:pasta|spaghetti|macaroni|noodles?|rice|lasagn[ae]|fettuccine|linguine|penne|orzo|couscous|quinoa|tagliatelle)\b"
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from converter.read import phase_cues as cue
 from converter.read.clauses import Draft
 from converter.read.phase_join import event
-from converter.read.phase_state import State, cook_time, oven_c
+from converter.read.phase_state import State, cook_time, oven_c, vessels
 
 _FIRES = ("smoker", "barbecue", "open-fire", "dehydrator")
 _COLD_ACTS = ("preheat", "mix", "cool", "cut", "serve", "time", "cover")
@@ -21,6 +21,14 @@ def device(state: State, draft: Draft, name: str) -> bool:
         return False
     if _only_offered(draft, words):
         return False
+    if name == "deep-fryer" and draft.method == "warm" and cook_time(draft) is None and cue.OIL_ONLY.match(words):
+        if cue.OR.search(words) and not {"hob", "either"}.isdisjoint(vessels(draft)):
+            return False
+        state.device = name
+        return True
+    if draft.method == "warm" and cook_time(draft) is None and cue.HEATS_DEVICE.match(words):
+        state.device = name
+        return True
     if draft.act in ("cut", "serve", "cool", "out"):
         if draft.act == "out":
             state.close()

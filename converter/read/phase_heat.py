@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from converter.read import phase_cues as cue
 from converter.read.clauses import Draft
-from converter.read.phase_join import event
+from converter.read.phase_join import DRY, event
 from converter.read.phase_settings import boil, heat_pan, hold, plain_water, preheat, sets_oven, water
-from converter.read.phase_state import State, cook_time, oven_c, vessels
+from converter.read.phase_state import State, cook_time, oil_c, oven_c, vessels
 from converter.read.phase_where import where
 
 
@@ -80,6 +80,8 @@ def _heats_fat(state: State, draft: Draft) -> bool:
         return True
     pan = state.pan
     only_fat = state.current is None and pan.empty and pan.holds == "fat" and pan.near(draft, 0)
+    if oil_c(draft, "liquid") is not None and state.recent:
+        only_fat = only_fat or cue.FAT_POURED.match(state.recent[-1]) is not None
     return only_fat and bool(cue.HEATED_ALONE.match(words))
 
 
@@ -97,7 +99,12 @@ def _boils_water(state: State, draft: Draft) -> bool:
 def _lacks(state: State, draft: Draft) -> bool:
     """Tell a verb that is about heat only in company (`needs` in the lexicon) and stands alone here."""
     current, on_hob = state.current, state.on("hob")
-    if draft.lemma == "deglaze" and on_hob and current is not None and current.done:
+    if (
+        draft.lemma == "deglaze"
+        and on_hob
+        and current is not None
+        and (current.done or (current.method in DRY and not current.weak))
+    ):
         state.close()
         on_hob = False
     if draft.method == "reduce" and cue.NOT_REDUCING.match(draft.words):
@@ -146,20 +153,35 @@ def _heat(state: State, draft: Draft) -> None:
         if draft.sign is not None or draft.times or cue.FOOD.search(draft.words):
             state.note(draft, "unplaced")
         return
+    fryer = state.device == "deep-fryer" and method in ("fry", "deep-fry") and not state.on("hob")
+    fryer = fryer and not any(phase.environment == "none" and phase is not state.current for phase in state.phases)
+    if fryer and place == "hob" and not draft.has("hob") and "hob" not in vessels(draft):
+        place = "none"
     if place == "none":
         method = state.current.method if state.current is not None else state.device or method
     elif place == "hob" and method == "roast":
-        method = "toast" if cue.TOASTED.search(draft.words) else "fry"
+        if not cue.NAKED_FIRE.search(draft.words):
+            method = "toast" if cue.TOASTED.search(draft.words) else "fry"
     elif place == "grill" and method != "toast":
         method = "grill"
     elif place == "none" or draft.general:
         method = method if place == "none" and state.current is None else ""
     other = _choice(state, draft, place)
+    in_water = place == "hob" and state.current is None and not state.pan.vessel and _boils_soft(draft)
     if other == "hob" and not (state.on("hob") and state.current and state.current.step == draft.step):
         event(state, draft, method, "hob", general=draft.general)
     event(state, draft, method, place, general=draft.general)
+    if in_water and state.current is not None:
+        state.current.wet = True
     if other not in (None, "hob"):
         event(state, draft, method, "oven", general=draft.general)
+
+
+def _boils_soft(draft: Draft) -> bool:
+    """Tell "cook the goat meat with salt until tender", which names no pan and no fat and means water."""
+    if not draft.general or draft.sign is None or "hob" in vessels(draft) or cue.FAT.search(draft.words):
+        return False
+    return bool(cue.TENDER.search(draft.words) and cue.COOKED_SOFT.match(draft.after_verb))
 
 
 def _choice(state: State, draft: Draft, place: str) -> str | None:

@@ -159,8 +159,10 @@ def _hob(state: State, draft: Draft, method: str, *, weak: bool) -> Open:
             current.weak = False
         state.close()
         current = None
-        if packet:
+        if packet or _in_water_beside(draft):
             state.pan = Pan(hot=True, holds="water", vessel=True, wet=True, draft=draft)
+        elif cue.MEANWHILE.match(draft.words) and draft.method == "warm":
+            state.pan = Pan(vessel=True, draft=draft)
     if current is not None and draft.act == "heat" and not current.weak and cue.NEW_VESSEL.search(draft.words):
         state.close(cold=True)
         current = None
@@ -199,7 +201,12 @@ def _same_stretch(state: State, current: Open, draft: Draft, method: str) -> boo
     if method == "melt":
         return current.method == "melt" or draft.head.word.key == "begin"
     if current.method == "melt":
-        return not state.changed and not method
+        if state.added and current.signed and cook_time(draft) is not None:
+            return False
+        if state.added and draft.sign is not None and draft.general and heat_word(draft) is not None:
+            return False
+        on = method == "warm" and draft.sentence == current.drafts[-1].sentence
+        return not state.changed and (not method or on)
     if state.changed and (current.done or not boil_up):
         return False
     if other_heat and (current.done or (state.added and current.method and not current.boiling)):
@@ -239,12 +246,20 @@ def _liquid_came(state: State, current: Open, draft: Draft, was: str, now: str) 
 
 def _by_the_packet(current: Open | None, draft: Draft) -> bool:
     """Tell "cook the noodles as the packet says" beside something that fries: another pan."""
+    if current is not None and current.environment == "hob" and cue.BESIDE.match(draft.words):
+        return _in_water_beside(draft)
     return (
         current is not None
         and family(current.method) == "dry"
         and draft.general
         and bool(cue.PACKET.search(draft.words) and cue.STARCH.search(draft.words))
     )
+
+
+def _in_water_beside(draft: Draft) -> bool:
+    """Tell "meanwhile, cook the pasta" from what goes on in the first pan."""
+    beside = cue.BESIDE.match(draft.words) and draft.act == "heat" and (draft.general or draft.method == "boil")
+    return bool(beside and cue.STARCH_COOKED.match(draft.after_verb))
 
 
 def _another_pot(current: Open, draft: Draft, method: str) -> bool:
@@ -268,9 +283,26 @@ def _boiled_again(current: Open, draft: Draft, method: str) -> bool:
     )
 
 
+def _warmed_first(state: State, current: Open, draft: Draft, method: str) -> bool:
+    """Tell "heat the milk, stir in the flour and cook until thick": the warming was only the start."""
+    return (
+        current.method == "warm"
+        and draft.act == "heat"
+        and draft.general
+        and not method
+        and draft.sign is not None
+        and current.seconds is None
+        and not state.pan.bath
+        and (state.pan.wet or cue.LIQUID.search(" ".join(current.words)) is not None)
+        and cue.ONLY_WARMED.search(draft.words) is None
+    )
+
+
 def _carry_on(state: State, current: Open, draft: Draft, method: str, *, weak: bool) -> Open:
     boil_up = current.boiling and current.seconds is None
     vague = current.weak or current.general or boil_up or current.fat_only or current.method in ("", "warm")
+    if _warmed_first(state, current, draft, method):
+        current.method, current.general = "", True
     if method and (vague or (method == "simmer" and current.method == "boil")):
         current.method = method
     if current.fat_only and cook_time(draft) is None and not current.signed:

@@ -122,6 +122,8 @@ def _general(phase: Open, words: str) -> str:
         return "grill"
     if phase.environment == "none":
         return phase.appliance or "other"
+    if phase.weak and not phase.general and cue.UNTIL_MELTED.search(words) and not cue.UNTIL_THICK.search(words):
+        return "melt"
     fat = cue.FAT.search(words)
     if "steamer" in words:
         return "steam"
@@ -131,6 +133,9 @@ def _general(phase: Open, words: str) -> str:
         or (cue.BOILED.search(words) and not fat and (not phase.wet or cue.PLAIN_WATER.search(words)))
     ):
         return "boil"
+    sided = any(m.role == "each" and "side" in m.text for draft in phase.drafts for m in draft.times)
+    if not phase.wet and (sided or cue.ONE_SIDE.search(words)):
+        return "fry"
     if phase.wet or (cue.LIQUID.search(_UNTIL.sub(" ", words)) and "onion" not in words):
         return "simmer"
     return "fry" if fat or cue.FRIED.search(words) or cue.OWN_GRIDDLE.search(words) else "simmer"

@@ -7,9 +7,10 @@ from converter.read.clauses import Draft
 from converter.read.phase_join import event
 from converter.read.phase_lids import set_lid
 from converter.read.phase_settings import boil, hold, plain_water
-from converter.read.phase_state import Pan, State, cook_time, heat_word, oil_c, oven_c, vessels
+from converter.read.phase_state import Open, Pan, State, cook_time, heat_word, oil_c, oven_c, vessels
 
 _WARM_C = 110.0  # an oven up to here keeps warm; common practice, no source
+_TELLS_S = 1200.0  # under 20 minutes "after it has boiled for" is only when to add; common practice, no source
 _BESIDE = ("sprinkle", "toss", "combine", "incorporate", "fold in", "beat in", "whisk in")  # done in a bowl as well
 
 
@@ -112,6 +113,9 @@ def _put_in_pan(state: State, draft: Draft) -> None:
     new = bool(cue.NEW_VESSEL.search(draft.words))
     if state.current is not None and (not state.on("hob") or new or cue.SEPARATE.search(draft.words)):
         state.close()
+    if state.current is None and state.pan.hot and cue.FAT_ADDED.match(draft.words):
+        state.pan = Pan(hot=True, heat=state.pan.heat, holds="fat", vessel=True, empty=True, draft=draft)
+        return
     if state.pan.hot and not new:
         _into_hot(state, draft)
         state.added = state.current is not None and not state.current.weak
@@ -127,7 +131,7 @@ def _put_aside(state: State, draft: Draft, kinds: list[str]) -> None:
     if "either" in kinds or "oven" in kinds:
         state.in_oven_dish = True
     if _leaves(state, draft, kinds):
-        state.close()
+        state.close(cold="blender" in draft.words or "processor" in draft.words)
     elif state.on("hob") and cook_time(draft) is None:
         state.added = True
         if not kinds and _on_changed_heat(state, draft):
@@ -165,7 +169,8 @@ def over_stove(state: State, draft: Draft) -> None:
     if state.current is not None and (not state.on("hob") or cue.OTHER_PAN.search(words[:40])):
         state.close()
     filled = state.pan.filled or bool(cue.LIQUID.search(words) or cue.FILLED_PAN.search(words))
-    holds = "fat" if cue.FAT.search(words) else ""
+    fat_before = state.pan.holds == "fat" and state.pan.empty and state.pan.near(draft, 0)
+    holds = "fat" if fat_before or cue.FAT.search(words) else ""
     state.pan = Pan(
         hot=True, heat=heat_word(draft), vessel=True, filled=filled, draft=draft, holds=holds,
         empty=not filled, deep=bool(cue.DEEP_OIL.search(words)), wet=state.pan.wet and filled,
@@ -196,7 +201,7 @@ def _into_hot(state: State, draft: Draft) -> None:
 
 def on_add(state: State, draft: Draft) -> None:
     """Something joins what is cooking, or goes into a pan."""
-    if _cooled(state, draft):
+    if _cooled(state, draft) or cue.POURED_OFF.match(draft.words):
         return
     if draft.has("oven", "rack"):
         event(state, draft, "", "oven", weak=True)
@@ -228,7 +233,10 @@ def _add_on_hob(state: State, draft: Draft) -> None:
         state.close()
     else:
         state.added, state.last_add = True, draft
-        current.signed = current.signed or cue.WHEN_DONE.match(words) is not None
+        _told_before(current, draft)
+        when = cue.WHEN_DONE.match(words)
+        current.signed = current.signed or when is not None
+        current.weak = current.weak and (when is None or cue.ONLY_HOT.search(when[0]) is not None)
         heat = heat_word(draft)
         other_heat = heat is not None and current.heat is not None and heat != current.heat and current.done
         if _on_changed_heat(state, draft):
@@ -239,6 +247,15 @@ def _add_on_hob(state: State, draft: Draft) -> None:
             state.take(current, draft)
         elif current.seconds is None and not (current.done and (cue.WET.search(words) or cue.LIQUID.search(words))):
             current.words.append(words)
+
+
+def _told_before(current: Open, draft: Draft) -> None:
+    """Take "add the carrots after it has been boiling for an hour" as the time of what went before."""
+    for mention in draft.times:
+        before = draft.words[: max(0, mention.span.start - draft.start)].rstrip()
+        told = mention.role in ("cook", "offset") and mention.seconds and mention.seconds[0] >= _TELLS_S
+        if told and current.seconds is None and cue.AFTER_GOING_ON.search(before):
+            current.seconds = mention.seconds
 
 
 def start_changed(state: State, draft: Draft) -> None:
@@ -275,6 +292,8 @@ def _add_cold(state: State, draft: Draft) -> None:
     if draft.lemma in _BESIDE and "hob" not in kinds and not cue.HOT_LIQUID.search(words):
         return
     if cue.HOT_ADDED.match(words) and not pan.hot:
+        return
+    if pan.holds == "water" and pan.empty and cook_time(draft) is None and cue.ONLY_SALT.match(words):
         return
     if draft.lemma == "pour" and ("cold" in kinds or (cue.POUR_OVER.search(words) and "hob" not in kinds)):
         state.pan = Pan()

@@ -66,7 +66,7 @@ def heat_pan(state: State, draft: Draft) -> None:
         vessel=True,
         oil_c=oil,
         empty=True,
-        deep=bool(cue.DEEP_OIL.search(draft.words)),
+        deep=bool(cue.DEEP_OIL.search(draft.words)) or (state.pan.deep and state.pan.near(draft, 0)),
         griddle=bool(cue.OWN_GRIDDLE.search(draft.words)),
         draft=draft,
     )

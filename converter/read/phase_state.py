@@ -113,9 +113,10 @@ def _cooks(draft: Draft, mention: Mention) -> bool:
 
 def _after(draft: Draft, mention: Mention) -> bool:
     """Tell "add the garlic after 4 minutes": the time marks a point, it is not the end."""
-    return draft.act in ("add", "put", "turn") and draft.words[
-        : max(0, mention.span.start - draft.start)
-    ].rstrip().endswith(" after")
+    if draft.act not in ("add", "put", "turn"):
+        return False
+    before = draft.words[: max(0, mention.span.start - draft.start)].rstrip()
+    return before.endswith(" after") or cue.AFTER_GOING_ON.search(before) is not None
 
 
 def oven_c(draft: Draft) -> Range | None:

@@ -54,6 +54,8 @@ def _where_any(state: State, draft: Draft) -> str | None:
     current, pan = state.current, state.pan
     if state.on_stove(draft):
         return "hob"
+    if state.on("none") and oven_c(draft) is not None and "oven" not in draft.words:
+        return "none"
     if oven_c(draft) is not None and not (state.on("hob") and state.oven_c is None and "oven" not in draft.words):
         return "oven"
     if draft.method == "toast" and state.oven_c is not None and cue.OVENPROOF.search(draft.words):
@@ -78,6 +80,9 @@ def _where_any(state: State, draft: Draft) -> str | None:
         return "hob"
     if "oven" in kinds or (state.oven_c is not None and state.in_oven_dish):
         return "oven"
+    softened = draft.sign is not None and cue.TENDER.search(draft.words) is not None
+    if softened and state.oven_c is None and state.oven_word is None:
+        return "hob"
     return "hob" if _boiled_or_fried(draft) else None
 
 

@@ -42,6 +42,9 @@ class Tracker(State):
         if draft.conditional and draft.act != "preheat" and not draft.alternative:
             return
         name = next((hit.word.key for hit in draft.hits if hit.word.kind == "appliance"), None)
+        self._after_microwave(draft)
+        if name is None and self.device == "sandwich-grill" and cue.IRON.search(draft.words):
+            name = self.device
         if name and device(self, draft, name):
             return
         turned = next((p for p in draft.places if p.kind == "change" and p.span.start <= draft.verb.end + 2), None)
@@ -74,8 +77,18 @@ class Tracker(State):
             self.pan.wet = self.on("hob") or (self.current is None and self.pan.vessel and not self.pan.empty)
             if self.current is not None and not self.current.done:
                 self.current.wet = self.pan.wet
-        if draft.act in ("put", "add") and self.current is None and "hob" in vessels(draft):
+        only_fat = self.pan.empty and self.pan.holds == "fat"
+        if draft.act in ("put", "add") and self.current is None and not only_fat and "hob" in vessels(draft):
             self.pan.filled = self.pan.filled or cue.PLAIN_WATER.search(draft.words) is None
+
+    def _after_microwave(self, draft: Draft) -> None:
+        """End a stay in the microwave that has its time, where a pan of the hob is spoken of again."""
+        current = self.current
+        if current is None or current.method != "microwave" or not current.done or "hob" not in vessels(draft):
+            return
+        self.close()
+        if self.pan.hot:
+            self.pan.draft = draft
 
     def finish(self) -> list[Open]:
         """Return the phases in order, general verbs named, empty ones left out."""

@@ -136,7 +136,8 @@ _CHANGE = re.compile(
     r"(?:\s+to\s+\x01+|\s+a\s+(?:little|bit))?"
 )
 BOIL = re.compile(
-    r"(?P<not>\bnot\s+)?\bto\s+(?P<under>(?:just\s+|almost\s+)?(?:below|under|short of|near)\s+)?(?:an?\s+|the\s+)?"
+    r"(?P<not>\b(?:not|never|\w+n['’]t)\s+(?:(?:let|allow|bring)\s+)?(?:(?:it|them|the\s+\w+)\s+)?(?:come\s+)?)?"
+    r"\bto\s+(?P<under>(?:just\s+|almost\s+)?(?:below|under|short of|near)\s+)?(?:an?\s+|the\s+)?"
     r"(?:(?:rolling|full|hard|rapid|gentle|slow|slight|quick|good|brisk|fast|low|vigorous|"
     r"strong|light|rapidly|bare|steady|small|very|soft|mild|roaring)[\s,]+)*(?P<k>boil|boiling(?:\s+point)?|simmer)\b"
 )

@@ -26,6 +26,13 @@ _CORE_AFTER = re.compile(
     r"thermometer)|[ ,(]{1,2}(?:at|in) (?:the |its )?(?:cent(?:er|re)|thickest|middle|core|thigh|breast)"
     r"|[ ](?:internal|for (?:medium|rare|well|toast|poultry|chicken|pork|beef))"
 )
+_CORE_BEFORE = re.compile(
+    r"\b(?:until|till|when|once|before) (?:the |its |their |your )?(?:very )?(?:middle|cent(?:er|re)|inside|core|"
+    r"thickest (?:part|bit|point)|meat|joint|breast|thigh|fillet|roast|beef|lamb|pork|veal|chicken|turkey|duck|goose|"
+    r"ham|salmon|fish|loaf)"
+    r"(?: of (?:the |a |each )?\w+)? (?:is|are|shows|says|measures|has|gets|comes|goes|climbs|rises|stands)"
+    r"(?: (?:at|to|about|around|just|up|over|above|roughly|nearly))*[ (]*$"
+)
 _CANDY_AFTER = re.compile(
     r"[ ,(]{1,2}(?:on|with|using) (?:an? |the |your )?(?:candy|sugar|jam|deep|frying)"
     r"|[ ,(]{1,3}(?:the )?(?:soft|hard|firm|thread|softball)[ -]"
@@ -47,6 +54,8 @@ def of_temperature(step: StepText, quantity: Quantity, before_role: str) -> str:
     if _CANDY_AFTER.match(after):
         return "liquid"
     if hottest <= CORE_MAX_C and _CORE_AFTER.match(after):
+        return "core"
+    if hottest <= CORE_MAX_C and _CORE_BEFORE.search(low, begin, start):
         return "core"
     role = _nearest(low, begin, start, hottest)
     if role in ("", "surface") and begin > floor:

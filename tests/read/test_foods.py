@@ -139,7 +139,7 @@ DOUGH = ("500 g bread flour", "7 g dried yeast", "300 ml water", "1 tsp salt")
         ("Jam-Filled Doughnuts", (), "", "doughnut"),
         ("Bread in Broth", ("1 loaf stale bread", "1 l stock"), "Simmer.", None),
         ("Venison Loaf", ("500 g venison", "1 egg"), "Bake.", "meatloaf"),
-        ("Cabbage Rolls", ("1 cabbage", "500 g minced pork"), "", None),
+        ("Cabbage Rolls", ("1 cabbage", "500 g minced pork"), "", "dolma"),
         ("Oven Pancake", ("3 eggs", "200 ml milk", "100 g flour"), "Bake in a hot oven.", "yorkshire"),
         ("Pancakes", ("3 eggs", "200 ml milk", "100 g flour"), "Fry, then keep warm in the oven. Flip.", "pancake"),
         ("Chicken Skewers", (), "", "kebab"),

@@ -87,6 +87,27 @@ def test_a_rate_keeps_its_weight_and_its_fixed_part() -> None:
     assert rate.plus == 1500
 
 
+@pytest.mark.parametrize(
+    ("steps", "role"),
+    [
+        (("Fry the flour in the fat until golden.", "Mix in the broth, and continue stirring for 5 minutes."), "cook"),
+        (("Fry the flour. Remove from the heat.", "Mix in the broth, and continue stirring for 5 minutes."), "prep"),
+        (("Put the flour in a bowl.", "Mix in the milk, and continue stirring for 5 minutes."), "prep"),
+    ],
+)
+def test_stirred_on_is_what_the_step_before_was(steps: tuple[str, ...], role: str) -> None:
+    assert [m.role for m in read(*steps, before="Supper\n\nMethod\n\n")] == [role]
+
+
+@pytest.mark.parametrize(
+    ("ingredient", "minutes", "role"),
+    [("10 g yeast", 60, "prove"), ("10 g yeast", 10, "rest"), ("nutritional yeast", 60, "rest"), ("salt", 60, "rest")],
+)
+def test_a_batter_with_yeast_that_stands_rises(ingredient: str, minutes: int, role: str) -> None:
+    steps = ("Whisk to a thin batter.", f"Cover the bowl and let sit for {minutes} minutes.")
+    assert [m.role for m in read(*steps, before=f"{ingredient}\n\n")] == [role]
+
+
 def test_words_without_figures_and_differences_are_no_mentions() -> None:
     assert not read("Bake in a hot oven until golden.", "Take it out within 5 degrees of done.", "Cook over low heat.")
 

@@ -111,6 +111,9 @@ def test_a_clause_keeps_its_own_words() -> None:
         ("Supper", "1. When the carrots are nearly done, fry the bacon in a pan.", ["bacon"]),
         ("Omelette", "1. Fry the onions in butter until soft.\n2. Fry the omelette in a pan.", ["onion", "omelette"]),
         ("Oat burgers", "1. Slice the onions and fry them in oil.\n2. Fry the patties in a pan.", ["onion", "burger"]),
+        ("Roast beef", "1. Put the potatoes in the oil and roast them at 200°C for 45 minutes.", ["potato"]),
+        ("Roast beef", "1. Toss the carrots in oil. Roast for 30 minutes at 200°C.", ["root"]),
+        ("Roast lamb", "1. Add the potatoes to the tin and roast for 45 minutes at 180°C.", ["lamb-joint"]),
         ("Yam porridge", "1. Boil the fish in a pot until soft.", ["fish"]),
         ("Lamb curry", "1. Simmer the lamb in a pot with the mango chutney for 1 hour.", ["lamb-pieces"]),
         (
