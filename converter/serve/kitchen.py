@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 UNITS: Final[Mapping[str, str]] = {"both": "°C and °F", "c": "°C", "f": "°F"}
 OWN: Final = "own"
 """The name in forms of a household's cooker that is a file of its own; its path never goes to the browser."""
-MOST_SIGNS = 300_000
+MOST_SIGNS = 60_000
 """Longest text converted at once; the longest of 3,129 recipes of an open cookbook has 3,156 bytes."""
 _KEPT_RESULTS = 64
 
