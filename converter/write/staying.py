@@ -23,6 +23,9 @@ _MAY_GO = re.compile(r"(?:,|\boven|\b(?:bake|baked|roast|cook|broil|grill|minute
 _BOILS = re.compile(r"(?:par)?-?boil", re.IGNORECASE)
 _COVERED = re.compile(r"\b(?:cover(?:ed)?|lid|foil|uncovered)\b", re.IGNORECASE)
 
+# A vessel named longer ago than this is not what "it" is; no recipe of 3,129 is as long.
+_FAR_SIGNS = 4_000
+
 
 class Writer:
     """Writes one recipe's phases into `edits`."""
@@ -43,7 +46,8 @@ class Writer:
         said = self.text[step.span.start : clause.span.end]
         if _IT.search(self.text[clause.span.start : clause.span.end]):
             return "it"
-        for words in (said, self.text[self.reading.recipe.steps[0].span.start : step.span.start]):
+        first = max(self.reading.recipe.steps[0].span.start, step.span.start - _FAR_SIGNS)
+        for words in (said, self.text[first : step.span.start]):
             found = None
             for match in _VESSEL.finditer(words):
                 if words[max(0, match.start() - 7) : match.start()].lower().strip() not in ("baking", "oven"):
