@@ -122,6 +122,39 @@ def test_wrong_use_is_said_in_a_sentence(
     assert "Traceback" not in done.output
 
 
+def test_the_door_to_the_house_is_opened_with_a_warning_and_a_key(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Both addresses are asked for; what is said warns, names the address and shows the key. Nothing is listened on."""
+    asked: list[tuple[str, ...]] = []
+    doors: list[Door] = []
+
+    def listen_all(addresses: tuple[str, ...], port: int, *, tries: int = 1) -> tuple[int, list[socket.socket]]:
+        asked.append(addresses)
+        return port, []
+
+    def built(door: Door, **more: object) -> object:
+        doors.append(door)
+        return build(door, **more)  # type: ignore[arg-type]
+
+    def run(server: listening.Server, sockets: object = None) -> None:
+        server.ready()
+
+    monkeypatch.setattr(listening, "listen_all", listen_all)
+    monkeypatch.setattr(listening.Server, "run", run)
+    monkeypatch.setattr("converter.serve.app.build", built)
+    done = CliRunner().invoke(cli, ["serve", "--no-browser", "--port", "8437", "--house", "192.168.1.20"])
+    assert done.exit_code == 0
+    assert asked == [("127.0.0.1", "192.168.1.20")]
+    assert doors[0].house
+    assert doors[0].hosts >= {"127.0.0.1:8437", "192.168.1.20:8437"}
+    words = " ".join(done.output.split())
+    for part in (
+        "undial is at http://127.0.0.1:8437/", "http://192.168.1.20:8437/", "can read along",
+        "nothing on the way is encrypted", "in your own house", "It ends with this command",
+    ):  # fmt: skip
+        assert part in words
+    assert re.search(r"Key for one device: [2-9a-z]{4}-[2-9a-z]{4}$", done.output.strip())
+
+
 def test_the_browser_is_opened_at_the_address(home: Path, tmp_path: Path) -> None:
     record = tmp_path / "opened"
     program = tmp_path / "browser"
