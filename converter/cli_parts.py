@@ -213,14 +213,24 @@ def decisions_for(path: str, dest: Path | None, *, cooker: str | None = None) ->
         except LedgerError as error:
             if dest is not None:
                 raise WrongUse(str(error)) from None
-            say(f"Note: {error}; its decisions are not used")
+            if real is not None and _names(found / _REPORT, real.name):
+                say(f"Note: {error}; its decisions are not used")
     if len(kept) > 1:
         mine = lasting_name(cooker)
         kept.sort(key=lambda one: one[0] != mine)
     return kept[0][1] if kept else None
 
 
+def _names(report: Path, name: str) -> bool:
+    """Say whether the report of a folder names a file of this name: then its ledger matters, though it is broken."""
+    try:
+        return name in report.read_text(encoding="utf-8", errors="replace")
+    except OSError:
+        return False
+
+
 _LEDGER = "undial-ledger.sqlite"
+_REPORT = "report.json"
 _UP = 16
 
 

@@ -1,6 +1,6 @@
 """The page under load: how soon a recipe stands on it beside the conversion itself, and fifty cooks at once.
 
-    pytest -m benchmark tests/benchmarks/test_page.py -s
+    pytest -m benchmark tests/benchmarks/test_page_speed.py -s
 
 Conversions hold the interpreter, so fifty at the very same moment come out one after the other, first come first
 served. Beside the plain figures of the server stands what a cook waits for: from the click to the painted page.

@@ -173,3 +173,14 @@ def test_a_full_disk_during_a_decision_is_said_and_the_ledger_stays_whole(small_
         assert list(ledger.decisions()) == before
     done(desk.decide(keys[1], Answer("leave"), who="Ben"))
     assert {made.who for made in desk.decisions()} == {"Ann", "Ben"}
+
+
+def test_a_broken_ledger_is_told_by_the_folder_that_names_the_recipe_only(dest: Path, tmp_path: Path) -> None:
+    for one in dest.glob("undial-ledger.sqlite*"):
+        one.write_bytes(b"no ledger")
+    recipe = str(next((tmp_path / "recipes").rglob("*.txt")))
+    told = CliRunner().invoke(cli, ["convert", recipe]).stderr
+    assert "its decisions are not used" in told
+    (dest / "report.json").write_text('{"recipes": []}', encoding="utf-8")
+    told = CliRunner().invoke(cli, ["convert", recipe]).stderr
+    assert "decisions" not in told

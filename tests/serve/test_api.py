@@ -75,7 +75,7 @@ def test_a_path_is_no_cooker(client: Cook, tmp_path: Path) -> None:
         ({"text": "good morning"}, 422, "not a recipe"),
         ({"text": "  \n "}, 422, "empty"),
         ({"text": "x" * 6_000 + "\n\nBake at 180°C for 20 minutes."}, 422, "5,000 signs"),
-        ({"text": "Bake it for 5 minutes.\n" * 20_000}, 422, "300000"),
+        ({"text": "Bake it for 5 minutes.\n" * 20_000}, 422, "60000"),
         ({"text": "Bake.", "units": "k"}, 422, "'units'"),
         ({"text": "Bake.", "path": "/etc/passwd"}, 422, "'path'"),
         ({"text": 7}, 422, "'text'"),
