@@ -198,11 +198,14 @@ def decisions_for(path: str, dest: Path | None, *, cooker: str | None = None) ->
     them; of several the one for this `cooker`. Raises ``WrongUse`` where `dest` has no ledger that can be used; one
     that was found by itself is then passed over.
     """
+    real = Path(path).resolve() if path != "-" and os.path.isfile(path) else None
+    near = (dest,) if dest is not None else tuple(_dests_near(real)) if real is not None else ()
+    if not near:
+        return None
     from converter.ledger import Ledger, LedgerError
 
     kept: list[tuple[str, Decisions]] = []
-    real = Path(path).resolve() if path != "-" and os.path.isfile(path) else None
-    for found in (dest,) if dest is not None else _dests_near(real) if real is not None else ():
+    for found in near:
         try:
             with Ledger.open(found, create=False, check=dest is not None) as ledger:
                 about = ledger.settings()

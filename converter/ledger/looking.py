@@ -88,10 +88,6 @@ class Looking:
             )
             return int(row.fetchone()[0])
 
-    def find_flags(self, key: str) -> list[KeptFlag]:
-        """Return the flags of this key, decided or not; a copied recipe has the same."""
-        return self._flags("WHERE f.loose = ? AND f.key = ? ORDER BY f.recipe, f.place", (key.partition(".")[0], key))
-
     def same_words(self, key: str) -> list[KeptFlag]:
         """Return the flags of the same words whatever the rule is now, those of this very key first."""
         found = self._flags("WHERE f.loose = ? ORDER BY f.recipe, f.place", (key.partition(".")[0],))

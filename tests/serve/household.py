@@ -9,55 +9,9 @@ from typing import Any
 
 from converter.serve.catalogue import row_of
 from tests.folder.cookery import converted
+from tests.serve.doorstep import BEANS, BISCUITS, CARDS, CHICKEN
 
-BISCUITS = """Oat biscuits
-
-Ingredients
-
-- 200 g oats
-- 100 g butter
-- 80 g sugar
-
-Method
-
-1. Heat the oven to 180°C (gas 4).
-2. Melt the butter with the sugar in a pan, then stir in the oats.
-3. Spread on a greased tray and bake for 20 minutes until golden.
-"""
-CHICKEN = """Chicken with leeks
-
-Serves 4
-
-Ingredients
-
-- 1 chicken, 1.6 kg
-- 3 leeks
-- 50 g butter
-
-Method
-
-1. Preheat the oven to 200°C (180°C fan).
-2. Fry the leeks in the butter over a medium heat for 8 minutes.
-3. Put the chicken on the leeks, cover and roast for 1 hour.
-4. Take off the lid and roast for a further 20 minutes until brown.
-5. Rest for 15 minutes.
-"""
-BEANS = """Bean pot
-
-Ingredients
-
-- 250 g dried kidney beans, soaked
-- 2 onions
-- 1 tin tomatoes
-
-Method
-
-1. Fry the onions in oil over a low heat for 10 minutes.
-2. Add the beans and tomatoes, cover with water and bring to the boil.
-3. Cover and simmer gently for 2 hours, then grill the top under a hot grill for 5 minutes.
-4. Keep warm until wanted.
-"""
-THREE = {"oat biscuits.txt": BISCUITS, "suppers/chicken and leeks.txt": CHICKEN, "suppers/bean pot.txt": BEANS}
+THREE = {name: text for name, text in CARDS.items() if text in (BISCUITS, CHICKEN, BEANS)}
 CHICKEN_ROW = row_of("suppers/chicken and leeks.txt", 1)
 WITH = ("leeks", "onions", "apples")
 
