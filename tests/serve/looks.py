@@ -15,11 +15,17 @@ def _axe() -> str:
     return files("axe_playwright_python").joinpath("axe.min.js").read_text(encoding="utf-8")
 
 
+def settled(page: Page) -> None:
+    """Wait for the style sheets of a page that is being led to: its words can be there before them."""
+    page.wait_for_load_state("load")
+
+
 def violations(page: Page) -> list[str]:
     """Return what axe-core objects to, all its rules for WCAG 2.2 A and AA and its good practices included.
 
     The script comes in through the browser's debugging door, so that the page's own policy stays in force.
     """
+    settled(page)
     page.evaluate(_axe())
     # Contrast is measured with no colour on its way to another.
     page.evaluate("() => Promise.allSettled(document.getAnimations().map((one) => one.finished))")
@@ -36,6 +42,7 @@ def violations(page: Page) -> list[str]:
 
 def sideways(page: Page) -> list[str]:
     """Return what is wider than the window, which then scrolls sideways."""
+    settled(page)
     found = page.evaluate(
         """() => {
           const root = document.documentElement;
@@ -73,6 +80,7 @@ _FOCUSED = """async () => {
 
 def tab_faults(page: Page) -> list[str]:
     """Press Tab through the whole page; what it does not reach, or reaches without showing it."""
+    settled(page)
     page.emulate_media(reduced_motion="reduce")
     wanted: dict[str, str] = dict(page.evaluate(_REACHABLE))
     faults: list[str] = []
@@ -95,6 +103,7 @@ def tab_faults(page: Page) -> list[str]:
 
 def small_targets(page: Page, *, px: int = 44) -> list[str]:
     """Return buttons, fields and links of their own that a finger may miss; links within a sentence are left out."""
+    settled(page)
     found = page.evaluate(
         """(px) => [...document.querySelectorAll(
             "button, select, textarea, input:not([type=hidden]), summary, nav a, a.button")]
@@ -110,6 +119,7 @@ def small_targets(page: Page, *, px: int = 44) -> list[str]:
 
 def moving(page: Page) -> list[str]:
     """Return what moves or will move for longer than a blink."""
+    settled(page)
     found = page.evaluate(
         """() => [...document.querySelectorAll("*")].flatMap((one) => {
           const look = getComputedStyle(one);
