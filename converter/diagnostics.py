@@ -41,9 +41,7 @@ class Style:
 PLAIN = Style()
 
 
-def style_of(
-    *, tty: bool, environ: Mapping[str, str], encoding: str | None, width: int = 100
-) -> Style:
+def style_of(*, tty: bool, environ: Mapping[str, str], encoding: str | None, width: int = 100) -> Style:
     """Return the style for a stream: plain off a terminal, under NO_COLOR and on a dumb one."""
     lively = tty and not environ.get("NO_COLOR") and environ.get("TERM", "") != "dumb"
     try:
@@ -91,6 +89,10 @@ def _shown(sign: str, at: int) -> str:
     if kind in ("Cc", "Cs", "Zl", "Zp") or sign in "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069":
         return "?"
     return sign
+
+
+def _steady(words: str) -> str:
+    return words if words.isascii() and words.isprintable() else "".join(_shown(sign, 0) for sign in words)
 
 
 def _cells(line: str) -> list[tuple[str, int]]:
@@ -209,8 +211,9 @@ def flag_block(flag: Flag, document: Document, *, style: Style = PLAIN) -> str:
 
 
 def error_line(message: str, *, style: Style = PLAIN) -> str:
-    """Return an error as one line."""
-    return spell(f"{paint('error', _COLOURS['error'], style)}: {' '.join(message.split())}", style.encoding)
+    """Return an error as one line; what could steer the terminal, as in a name of a file, is a question mark."""
+    words = _steady(" ".join(message.split()))
+    return spell(f"{paint('error', _COLOURS['error'], style)}: {words}", style.encoding)
 
 
 def by_level(flags: Iterable[Flag]) -> list[Flag]:
@@ -224,7 +227,7 @@ def _many(count: int, one: str, more: str) -> str:
 
 def summary(result: Result) -> str:
     """Return one line: what was converted for which cooker, and how many flags."""
-    name = result.reading.recipe.document.name
+    name = _steady(result.reading.recipe.document.name)
     if not result.reading.phases:
         return f"{name}: no heat in this recipe; given back as it is"
     placed = sum(1 for placement in result.placements if placement.moves)

@@ -9,7 +9,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from converter.diagnostics import PLAIN, Style, columns, flag_block, flag_line, quote, spell, style_of, summary
+from converter.diagnostics import (
+    PLAIN,
+    Style,
+    columns,
+    error_line,
+    flag_block,
+    flag_line,
+    quote,
+    spell,
+    style_of,
+    summary,
+)
 from converter.ledger import Decision, Decisions, kept_flags
 from converter.model import Document, Flag, Span
 from converter.pipeline import convert
@@ -176,3 +187,12 @@ def test_the_summary_tells_own_words_from_what_the_cooker_cannot_do() -> None:
         assert "cannot do" not in summary(decided)
     none = replace(result, placements=tuple(replace(one, moves=()) for one in result.placements))
     assert "1 that this cooker cannot do" in summary(none)
+
+
+def test_a_name_of_a_file_steers_no_terminal() -> None:
+    """Error and summary name files, whose names may hold anything."""
+    sly = "pie\x1b[2J\u202e\x07\x9b31m.txt"
+    made = convert(replace(document_of("Pie\n\n1. Bake at 180°C for 20 minutes.\n"), name=sly), cooker=load("two-oven"))
+    for line in (error_line(f"{sly}: it is empty"), summary(made)):
+        assert not [sign for sign in line if unicodedata.category(sign) in ("Cc", "Cf")]
+        assert "pie?[2J???31m.txt" in line

@@ -12,6 +12,7 @@ from typing import Any
 from urllib.parse import quote
 
 from converter import __version__
+from converter.folder import names
 from converter.folder.finding import Passed
 from converter.folder.work import CONVERTED
 
@@ -74,8 +75,17 @@ def _words(row: Row) -> tuple[str, str, str]:
     return ", ".join(row.zones), minute_words(row.minutes) if row.minutes else "", ", ".join(counts)
 
 
-def _told(row: Row) -> str:
-    return row.source if row.number == 1 else f"{row.source}, recipe {row.number}"
+def _told(one: Row | Passed) -> str:
+    """Return the file of a recipe as a reader may see it, and which of its recipes."""
+    name = names.seen(one.source)
+    return name if isinstance(one, Passed) or one.number == 1 else f"{name}, recipe {one.number}"
+
+
+def _called(row: Row) -> str:
+    """Return the title of a recipe, its file where it has none."""
+    from converter.write.parts import straight
+
+    return straight(row.title) or _told(row)
 
 
 def _heading(listed: Listed) -> tuple[str, str]:
@@ -107,14 +117,13 @@ def markdown(listed: Listed) -> str:
     if listed.converted:
         out += [f"| {' | '.join(COLUMNS)} |", "| --- | --- | --- | --- | --- |"]
         for row in listed.converted:
-            link = f"[{cell(row.title or _told(row))}]({quote(row.output)})"
+            link = f"[{cell(_called(row))}]({quote(row.output)})"
             out.append(f"| {' | '.join((link, *(cell(words) for words in (*_words(row), _told(row)))))} |")
         out.append("")
     if listed.failed:
         out += ["## Not converted", ""]
         for one in listed.failed:
-            name = _told(one) if isinstance(one, Row) else one.source
-            out.append(f"- {inline(name)}: {inline(_reason(one))}")
+            out.append(f"- {inline(_told(one))}: {inline(_reason(one))}")
         out.append("")
     return "\n".join(out)
 
@@ -139,7 +148,7 @@ def page(listed: Listed) -> str:
         head = "".join(f'<th scope="col">{name}</th>' for name in COLUMNS)
         out.append(f"<table>\n<thead><tr>{head}</tr></thead>\n<tbody>")
         for row in listed.converted:
-            name = escape((row.title or _told(row)).replace("\0", "\ufffd"))
+            name = escape(_called(row).replace("\0", "\ufffd"))
             cells = "".join(f'<td dir="auto">{escape(words)}</td>' for words in (*_words(row), _told(row)))
             link = f'<a href="{escape(quote(row.output))}">{name}</a>'
             out.append(f'<tr><th scope="row" dir="auto">{link}</th>{cells}</tr>')
@@ -147,8 +156,7 @@ def page(listed: Listed) -> str:
     if listed.failed:
         out.append("<h2>Not converted</h2>\n<ul>")
         for one in listed.failed:
-            name = _told(one) if isinstance(one, Row) else one.source
-            out.append(f'<li dir="auto">{escape(name)}: {escape(_reason(one))}</li>')
+            out.append(f"<li><bdi>{escape(_told(one))}</bdi>: {escape(_reason(one))}</li>")
         out.append("</ul>")
     return "\n".join([*out, "</main>\n</body>\n</html>\n"])
 
@@ -197,5 +205,3 @@ def report(listed: Listed) -> str:
     }  # fmt: skip
     lines = ",\n".join(json.dumps(files[source], ensure_ascii=True) for source in sorted(files))
     return f'{json.dumps(head, ensure_ascii=True)[:-1]}, "files": [\n{lines}\n]}}\n'
-
-

@@ -15,6 +15,11 @@ MOST_TITLE = 60
 INDEX, REPORT = "index", "report.json"
 
 _FORBIDDEN = re.compile(r'[\x00-\x1f\x7f-\x9f<>:"/\\|?*\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ud800-\udfff]')
+_UNSEEN = re.compile(
+    r"[\x00-\x1f\x7f-\x9f\xad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180e\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f"
+    r"\u3164\ufeff\uffa0\ufff0-\ufffb\ud800-\udfff\U0001bca0-\U0001bca3\U0001d173-\U0001d17a\U000e0000-\U000e0fff]"
+    r"|(?<![^\x00-\x7f])[\u200c\u200d]|[\u200c\u200d](?![^\x00-\x7f])"
+)
 _NUMBERED = re.compile(r"\+(?=\d\d)")
 _RESERVED = re.compile(r"(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\..*)?", re.IGNORECASE)
 _BLANKS = re.compile(r"\s+")
@@ -28,6 +33,16 @@ def key(name: str) -> str:
 def shown(name: str) -> str:
     """Return a name of the file system as text that can be stored and printed; bytes that are no text are spelt."""
     return name.encode("utf-8", "surrogateescape").decode("utf-8", "backslashreplace")
+
+
+def seen(name: str) -> str:
+    """Return a name of the file system as a reader may see it.
+
+    Signs that turn the direction of what stands after them, and those that nobody sees, become the sign for a lost one:
+    with them a name could pass for another, and the words beside it for part of it. Joiners between letters other than
+    ASCII stay, as some scripts spell with them.
+    """
+    return name if name.isascii() and name.isprintable() else _UNSEEN.sub("\ufffd", name)
 
 
 def _short(words: str, most: int) -> str:

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from converter import flagkinds
 from converter.folder.listing import WAITING
-from converter.folder.names import REPORT
+from converter.folder.names import REPORT, seen
 from converter.folder.work import CONVERTED
 from converter.ledger import FILE_NAME, KeptFlag, Ledger, Settings
 from converter.model import LEVELS
@@ -54,7 +54,8 @@ class Recipe:
     @property
     def told(self) -> str:
         """Return the file, and which of its recipes where it holds several."""
-        return self.source if self.number == 1 else f"{self.source}, recipe {self.number}"
+        name = seen(self.source)
+        return name if self.number == 1 else f"{name}, recipe {self.number}"
 
 
 TIMES: Final[Mapping[str, tuple[str, Callable[[float], bool]]]] = {

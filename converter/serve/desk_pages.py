@@ -10,6 +10,7 @@ from urllib.parse import quote, unquote
 from fastapi import HTTPException, Request
 from starlette.responses import Response
 
+from converter.folder.names import seen
 from converter.ledger import Decision, KeptFlag, LedgerError
 from converter.review import Desk, Item, Stale, kind_words
 from converter.serve.catalogue import Catalogue, level_of, row_of
@@ -143,7 +144,9 @@ def titles(request: Request, flags: Sequence[KeptFlag]) -> dict[str, str]:
     """Return the title of each flag's recipe by the flag's key, its file where it has none. Raises ``LedgerError``."""
     recipes = catalogue(request).contents().recipes
     found = {flag.key: recipes.get(flag_row(flag)) for flag in flags}
-    return {flag.key: recipe.title if (recipe := found[flag.key]) and recipe.title else flag.source for flag in flags}
+    return {
+        flag.key: recipe.title if (recipe := found[flag.key]) and recipe.title else seen(flag.source) for flag in flags
+    }
 
 
 def helps(units: str) -> Mapping[str, Any]:

@@ -14,6 +14,7 @@ from fastapi import APIRouter, Depends, HTTPException, Request
 from starlette.datastructures import FormData
 from starlette.responses import RedirectResponse, Response, StreamingResponse
 
+from converter.folder.names import seen
 from converter.ledger import LedgerError, Settings
 from converter.serve import desk_pages, folder_recipe
 from converter.serve.catalogue import FLAGS, SORTS, TIMES, Contents, Wish, wish
@@ -154,6 +155,6 @@ def _event(name: str, progress: Progress) -> str:
     about = {
         "phase": progress.phase, "run": progress.number, "done": progress.files, "total": progress.total,
         "rate": round(progress.rate, 1), "left": progress.left_seconds, "failed": progress.failed,
-        "last": [{"source": source, "reason": reason} for source, reason in progress.last], "told": progress.told,
+        "last": [{"source": seen(source), "reason": reason} for source, reason in progress.last], "told": progress.told,
     }  # fmt: skip
     return f"event: {name}\ndata: {json.dumps(about)}\n\n"

@@ -13,6 +13,7 @@ from typing import BinaryIO, Final
 
 from fastapi import HTTPException
 
+from converter.folder.names import seen
 from converter.formats import Limits, Unreadable, Worker
 from converter.serve.kitchen import MOST_SIGNS, sentence
 
@@ -57,7 +58,7 @@ class _Reader:
                     file.write(block)
             with self._lock:
                 found = self._worker.read(path, limits=limits)
-        stem = os.path.basename(name.replace("\\", "/")).rpartition(".")[0] or name
+        stem = seen(os.path.basename(name.replace("\\", "/")).rpartition(".")[0] or name)
         alone = len(found.recipes) == 1
         return Taken(
             tuple(
@@ -79,7 +80,7 @@ def from_file(stream: BinaryIO, name: str) -> Taken:
     try:
         found = _READER.read(stream, name, Limits())
     except Unreadable as error:
-        raise HTTPException(422, f"{name[:80]} could not be read: {error.sentence}.") from None
+        raise HTTPException(422, f"{seen(name[:80])} could not be read: {error.sentence}.") from None
     except OSError as error:
         why = (error.strerror or "fault of the disk").lower()
         raise HTTPException(507, f"The file cannot be put down to be read: {why}.") from None

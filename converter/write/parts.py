@@ -32,7 +32,7 @@ AS_GIVEN_LABEL = "As the recipe gives it"
 LONGEST_QUOTE = 160  # characters of the original words that a line of the lists repeats
 
 _BREAKS = re.compile(r"[ \t]*[\r\n\v\f\x1c-\x1f\x85\u2028\u2029][ \t\r\n\v\f\x1c-\x1f\x85\u2028\u2029]*|\t")
-_TURNS = re.compile("[\u202a-\u202e\u2066-\u2069]")  # signs that turn the direction of the words after them
+TURNS = re.compile("[\u202a-\u202e\u2066-\u2069]")  # signs that turn the direction of the words after them
 _HEADING_MARKS = re.compile(r"^[\s#*_=]+|[\s#*_=:]+$")
 _INGREDIENTS_WORD = re.compile(r"(?:the )?ingredients?\b[^a-z]*(?:list)?$", re.IGNORECASE)
 _QUARTERS = {0.25: "¼", 0.5: "½", 0.75: "¾"}
@@ -49,6 +49,11 @@ class Line(NamedTuple):
 def one_line(text: str) -> str:
     """Return `text` with its line breaks and tabs as single spaces, ends trimmed."""
     return text.strip() if text.isprintable() else _BREAKS.sub(" ", text).strip()
+
+
+def straight(text: str) -> str:
+    """Return `text` on one line without signs that turn the direction of what stands after it."""
+    return one_line(text if text.isascii() else TURNS.sub("", text))
 
 
 def whole(value: float) -> int | float:
@@ -236,7 +241,7 @@ def own_notes(recipe: Recipe) -> list[str]:
 
 def quoted(text: str) -> str:
     """Return original words for a line of the lists: one line, the middle of a long one left out."""
-    text = _TURNS.sub("", one_line(text))
+    text = straight(text)
     if len(text) <= LONGEST_QUOTE:
         return text
     half = LONGEST_QUOTE // 2

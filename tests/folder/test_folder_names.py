@@ -33,6 +33,24 @@ def test_a_name_is_made_fit(name: str, made: str) -> None:
     assert names.clean(name) == made
 
 
+@pytest.mark.parametrize(
+    ("name", "seen"),
+    [
+        ("plum tart.txt", "plum tart.txt"),
+        ("crème brûlée.txt", "crème brûlée.txt"),
+        ("עוגה 1.txt", "עוגה 1.txt"),
+        ("gin\u202efdp.txt", "gin\ufffdfdp.txt"),
+        ("pie\u200b.txt", "pie\ufffd.txt"),
+        ("pi\u200de.txt", "pi\ufffde.txt"),
+        ("می\u200cخواهم.txt", "می\u200cخواهم.txt"),
+        ("\U0001f469\u200d\U0001f373.txt", "\U0001f469\u200d\U0001f373.txt"),
+        ("tab\tand\nline\x1b[2J", "tab\ufffdand\ufffdline\ufffd[2J"),
+    ],
+)
+def test_a_name_that_could_pass_for_another_shows_it(name: str, seen: str) -> None:
+    assert names.seen(name) == seen
+
+
 def test_a_long_name_is_cut_and_two_long_ones_stay_two() -> None:
     one, other = names.clean("ü" * 200 + "a"), names.clean("ü" * 200 + "b")
     assert one != other

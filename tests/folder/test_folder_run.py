@@ -86,6 +86,22 @@ def test_the_index_leads_to_every_recipe_with_zones_time_flags_and_source(src: P
     assert "<b>" not in page
 
 
+@posix
+@pytest.mark.parametrize("form", ["markdown", "html"])
+def test_no_name_and_no_title_turns_the_words_of_the_index(src: Path, dest: Path, form: str) -> None:
+    """Unseen signs in a name or title let one file pass for another, and its line say what no one wrote."""
+    (src / "plum\u202etrap.txt").write_text(recipe(40, title="Sly \u202e\u2067title"), encoding="utf-8")
+    (src / "lost\u2066\u200b\x1b[2J.txt").write_text("nothing to cook", encoding="utf-8")
+    converted(src, dest, form=form)
+    (index,) = dest.glob("index.*")
+    words = index.read_text(encoding="utf-8")
+    assert [sign for sign in words if sign in "\u200b\x1b\u202e\u2066\u2067"] == []
+    assert "plum\ufffdtrap.txt" in words
+    assert "Sly title" in words
+    assert "lost\ufffd\ufffd\ufffd" in words
+    assert "plum\u202etrap.txt" in {one["source"] for one in json.loads((dest / "report.json").read_bytes())["files"]}
+
+
 def test_a_second_run_does_nothing_and_writes_nothing(src: Path, dest: Path) -> None:
     (src / "note.txt").write_text("Buy string.\n", encoding="utf-8")
     converted(src, dest)
@@ -186,9 +202,7 @@ def test_one_bad_file_is_listed_with_its_reason_and_the_rest_goes_on(src: Path, 
     assert report(dest)["failed"] == 3
 
 
-def test_a_fault_of_ours_in_one_recipe_stops_no_other(
-    src: Path, dest: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_fault_of_ours_in_one_recipe_stops_no_other(src: Path, dest: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     from converter import pipeline
 
     def faulty(given: Any, **rest: Any) -> Any:

@@ -313,6 +313,28 @@ def test_broken_forms_are_refused_in_a_sentence(client: Cook, body: bytes) -> No
     assert "Traceback" not in answer.text
 
 
+@pytest.mark.parametrize(
+    "charset", ["punycode", "undefined", "unicode_escape", "utf-7", "utf-16", "idna", "rot13", "cp037", "latin-1", "x"]
+)
+def test_forms_in_other_encodings_are_refused_in_a_sentence(client: Cook, charset: str) -> None:
+    """Python knows decoders that fail with errors of their own or make halves of characters."""
+    fields = {"token": client.token, "text": BISCUITS + "\\ud800"}
+    parts = [
+        f'--x\r\nContent-Disposition: form-data; name="{name}"\r\n\r\n{value}\r\n' for name, value in fields.items()
+    ]
+    for kind in (
+        f"multipart/form-data; charset={charset}; boundary=x",
+        f'multipart/form-data; boundary=x; Charset="{charset}"',
+    ):
+        answer = client.post("/recipes", content="".join(parts).encode() + b"--x--\r\n", headers={"Content-Type": kind})
+        assert answer.status_code == 400
+        assert "cannot be read" in answer.text
+    kind = "multipart/form-data; charset=UTF-8; boundary=x"
+    assert client.post(
+        "/recipes", content="".join(parts).encode() + b"--x--\r\n", headers={"Content-Type": kind}
+    ).status_code == 200  # fmt: skip
+
+
 # ---------------------------------------------------------------- paths
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from converter.serve.door import Door
 from tests.folder.cookery import converted
-from tests.serve.doorstep import BISCUITS, CHICKEN, Cook, cook, read_page, walk
+from tests.serve.doorstep import BAKE, BISCUITS, CHICKEN, Cook, cook, read_page, walk
 
 SCRIPT = "<script>alert(1)</script>"
 HOSTILE = {
@@ -208,6 +208,35 @@ def test_hostile_words_in_a_folder_stay_words(home: Path, tmp_path: Path) -> Non
             assert read_page(page.text).faults == [], path
         met += 1
     assert met > 20
+
+
+TURNS = "[\u202a-\u202e\u2066-\u2069]"
+
+
+def test_nothing_on_a_page_turns_the_words_beside_it(home: Path, tmp_path: Path) -> None:
+    """Names of files, titles, own words, who decides, what is looked for: with signs that turn and that hide."""
+    src, dest = tmp_path / "recipes", tmp_path / "converted"
+    src.mkdir()
+    (src / "plum\u202etrap\u200b.txt").write_text(BAKE.replace("Leek", "Leek \u202eno."), encoding="utf-8")
+    (src / "lost\u2067.txt").write_text("nothing to cook", encoding="utf-8")
+    converted(src, dest)
+    client = cook(Door(kept=home / "pasted.sqlite", folder=dest))
+    (key, *_) = re.findall(r"/judgement/([0-9a-f.]{27})", client.get("/judgement").text)
+    client.hand_in("/judgement/who", {"who": "Ann\u202ea"})
+    assert client.hand_in(f"/judgement/{key}", {"answer": "words", "words": "as \u202egran did"}).status_code == 200
+    sent = {"token": client.token, "units": "both"}
+    for name, text in (("pie\u202epans.txt", BISCUITS.partition("\n")[2]), ("tart\u2067.txt", "no recipe")):
+        page = client.post("/recipes", data=sent, files={"file": (name, text.encode(), "text/plain")})
+        assert not re.search(TURNS, page.text)
+    met, words = 0, ""
+    looked = "/folder?find=%E2%80%AEleek", "/judgement?find=%E2%80%AEnone", f"/judgement/{key}"
+    for path, page in walk(client, "/", "/folder", "/judgement", "/judgement/lines", *looked, most=60):
+        assert not re.search(TURNS, page.text), path
+        met += 1
+        words += page.text
+    assert met > 12
+    for part in ("plum\ufffdtrap\ufffd.txt", "lost\ufffd.txt", "as gran did", "Ann a", "leek"):
+        assert part in words
 
 
 def test_pages_are_small(family_client: Cook) -> None:
