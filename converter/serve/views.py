@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,20 @@ SHAPES = {"caution": ("▲", "caution"), "judgement": ("◆", "your judgement"),
 
 
 @cache
+def assets() -> str:
+    """Return the address below which the assets of this start stand."""
+    return address_of(HERE / "assets")
+
+
+def address_of(folder: Path) -> str:
+    """Return an address for the files of `folder`; it is another one as soon as one of them changes."""
+    told = hashlib.blake2b(digest_size=6)
+    for path in sorted(folder.iterdir()):
+        told.update(path.name.encode() + b"\0" + path.read_bytes())
+    return f"/assets/{told.hexdigest()}"
+
+
+@cache
 def environment() -> Any:
     """Return the Jinja environment, made once; a name that a template lacks is an error."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -25,7 +40,7 @@ def environment() -> Any:
         lstrip_blocks=True, auto_reload=False,
     )  # fmt: skip
     made.filters["plain"] = plain
-    made.globals["shapes"] = SHAPES
+    made.globals["shapes"], made.globals["assets"] = SHAPES, assets()
     return made
 
 

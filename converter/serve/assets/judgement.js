@@ -1,5 +1,5 @@
 // The judgement room: answers without loading the page anew, and single keys for them, which can be turned off.
-import { fetched, fields, say, swap } from "/assets/quick.js";
+import { fetched, fields, say, swap } from "./quick.js";
 
 const OFF = "undial-keys-off";
 let busy = false;
