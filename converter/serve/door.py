@@ -50,3 +50,8 @@ class Door:
     def cookie(self) -> str:
         """The name of this page's cookie; cookies do not tell ports apart, so the name does."""
         return f"undial-{self.port}"
+
+    @property
+    def house_cookie(self) -> str:
+        """The name of the cookie of a machine that a key let in."""
+        return f"{self.cookie}-house"

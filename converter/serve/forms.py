@@ -5,6 +5,7 @@ from __future__ import annotations
 import secrets
 
 from fastapi import HTTPException, Request
+from python_multipart.multipart import parse_options_header
 from starlette.datastructures import FormData
 
 MOST_FIELDS = 60
@@ -13,10 +14,15 @@ MOST_FIELDS = 60
 async def form(request: Request) -> FormData:
     """Return the fields of a form of ours; a dependency of every route that changes something.
 
-    Raises ``HTTPException`` 403 where the field ``token`` is not that of the browser's cookie, 400 for what is no form.
+    Raises ``HTTPException`` 403 where the field ``token`` is not that of the browser's cookie, 400 for what is no form
+    or not in UTF-8.
     """
     from converter.serve.door import MOST_BODY_BYTES
 
+    _, said = parse_options_header(request.headers.get("content-type", ""))
+    if said.get(b"charset", b"utf-8").lower() not in (b"utf-8", b"utf8", b"us-ascii"):
+        # Decoders that Python knows besides fail in ways of their own, or make halves of characters.
+        raise HTTPException(400, "What was sent here cannot be read.")
     fields = await request.form(max_files=1, max_fields=MOST_FIELDS, max_part_size=MOST_BODY_BYTES)
     given, token = fields.get("token"), str(request.scope["state"]["token"])
     if not isinstance(given, str) or not secrets.compare_digest(given.encode(), token.encode()):

@@ -66,7 +66,7 @@ class Guard:
             return
         headers = Headers(scope=scope)
         cookies = cookie_parser(headers.get("cookie", ""))
-        refused = self._refused(scope, headers) or self._house.stops(scope, cookies)
+        refused = self._refused(scope, headers) or self._house.stops(scope, cookies.get(self._door.house_cookie))
         token = cookies.get(self._door.cookie, "")
         fresh = not _TOKEN.fullmatch(token)
         if fresh:

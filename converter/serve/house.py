@@ -6,7 +6,8 @@ import ipaddress
 import secrets
 import threading
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Final
 
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
@@ -17,18 +18,33 @@ _SIGNS: Final = "23456789abcdefghjkmnpqrstuvwxyz"
 _LENGTH = 8
 MOST_TRIES = 10
 PAUSE_SECONDS = 1.0
-"""After a wrong key none is looked at for so long: who guesses cannot flood the terminal with new keys."""
-COOKIE = "undial-house"
+"""After a wrong key none of the same machine is looked at for so long; the others are not held up by who guesses."""
+SHUT_SECONDS = 600.0
+"""So long no key is looked at from a machine that has given `MOST_TRIES` wrong ones."""
 
 
 class TooSoon(Exception):
-    """A key came right after a wrong one."""
+    """A key came right after a wrong one. ``seconds`` is how long none is looked at."""
+
+    def __init__(self, seconds: float) -> None:
+        super().__init__(seconds)
+        self.seconds = seconds
+
+
+@dataclass(frozen=True, slots=True)
+class _Wrong:
+    """The wrong keys of one machine: how many, when the last came, until when no other is looked at."""
+
+    tries: int
+    at: float
+    until: float
 
 
 class House:
     """The keys of the door. ``told`` is called with each new key, to be shown on the machine that runs the page.
 
-    A key lets one machine in and is replaced; after `MOST_TRIES` wrong ones it is replaced too.
+    A key lets one machine in and is replaced; after `MOST_TRIES` wrong ones of one machine it is replaced too, and
+    that machine is shut out for `SHUT_SECONDS`.
     """
 
     def __init__(
@@ -40,8 +56,7 @@ class House:
     ) -> None:
         self._open, self._told, self._clock = open_to_house, told, clock
         self._devices: set[str] = set()
-        self._tries = 0
-        self._wrong_at = -PAUSE_SECONDS
+        self._wrong: dict[str, _Wrong] = {}
         self._lock = threading.Lock()
         self._key = _fresh()
 
@@ -50,41 +65,46 @@ class House:
         self._told(f"{self._key[:4]}-{self._key[4:]}")
 
     def _renew(self) -> None:
-        self._key, self._tries = _fresh(), 0
+        self._key = _fresh()
         self.show()
 
-    def stops(self, scope: Scope, cookies: Mapping[str, str]) -> Response | None:
-        """Return the way to the page that asks for the key, ``None`` for whom may come in.
+    def stops(self, scope: Scope, device: str | None) -> Response | None:
+        """Return the way to the page that asks for the key, ``None`` for whom may come in; `device` is its cookie.
 
         What is no page, under /api, is refused with 401 instead.
         """
         path = scope["path"]
         if not self._open or _is_loopback(scope) or path == "/key" or path.startswith("/assets/"):
             return None
-        if cookies.get(COOKIE) in self._devices:
+        if device in self._devices:
             return None
         if path.startswith("/api/"):
             return PlainTextResponse("this device has no key\n", 401)
         return RedirectResponse("/key", 303)
 
-    def enter(self, key: str) -> str | None:
-        """Return the cookie's value for the machine that gave `key`, ``None`` for a wrong one.
+    def enter(self, key: str, machine: str = "") -> str | None:
+        """Return the cookie's value for the machine that gave `key`, ``None`` for a wrong one; `machine` is its address.
 
-        Raises ``TooSoon`` within `PAUSE_SECONDS` of a wrong one.
+        Raises ``TooSoon`` within `PAUSE_SECONDS` of a wrong one of the same machine.
         """
         given = "".join(sign for sign in key.lower() if sign.isalnum())
         with self._lock:
             if not self._open:
                 return None
             now = self._clock()
-            if now - self._wrong_at < PAUSE_SECONDS:
-                raise TooSoon
+            self._wrong = {name: one for name, one in self._wrong.items() if now - one.at < SHUT_SECONDS}
+            before = self._wrong.get(machine)
+            if before is not None and now < before.until:
+                raise TooSoon(before.until - now)
             if not secrets.compare_digest(given.encode("utf-8", "replace"), self._key.encode()):
-                self._wrong_at = now
-                self._tries += 1
-                if self._tries >= MOST_TRIES:
+                tries = before.tries + 1 if before is not None else 1
+                shut = tries >= MOST_TRIES
+                until = now + (SHUT_SECONDS if shut else PAUSE_SECONDS)
+                self._wrong[machine] = _Wrong(tries, now, until)
+                if shut:
                     self._renew()
                 return None
+            self._wrong.pop(machine, None)
             device = secrets.token_urlsafe(24)
             self._devices.add(device)
             self._renew()

@@ -43,6 +43,15 @@ class Patient(H11Protocol):
         super().data_received(data)
         self._watch()
 
+    def send_400_response(self, msg: str) -> None:
+        """Answer what is no request; where an answer is under way or was given already, only hang up."""
+        if self.conn.our_state in (h11.IDLE, h11.SEND_RESPONSE):
+            super().send_400_response(msg)
+        else:
+            self.transport.abort()
+        if self.cycle is not None:  # what the app still has to say to this client has nowhere to go
+            self.cycle.disconnected = True
+
     def on_response_complete(self) -> None:
         super().on_response_complete()
         self._watch()
@@ -108,10 +117,11 @@ def server(app: Any) -> Server:
 
 
 def _quieten() -> None:
-    log = logging.getLogger("uvicorn")
     if not os.environ.get("UNDIAL_DEBUG"):
-        log.addHandler(logging.NullHandler())
-        log.propagate = False
+        for name in ("uvicorn", "python_multipart"):  # what a broken client sends is no news for the terminal
+            log = logging.getLogger(name)
+            log.addHandler(logging.NullHandler())
+            log.propagate = False
 
 
 def listen(address: str, port: int) -> socket.socket:

@@ -8,6 +8,7 @@ import os
 import secrets
 import sqlite3
 import threading
+import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict, dataclass, fields, replace
 from datetime import UTC, datetime
@@ -18,6 +19,7 @@ from converter.ledger import Decision, Decisions
 MOST_RECIPES = 200
 MOST_BYTES = 20_000_000
 _BUSY_SECONDS = 10.0
+_ENDINGS = ("", "-wal", "-shm")
 _MOST_ANSWERS_SIGNS = 2_000_000
 _TABLE = """
 CREATE TABLE IF NOT EXISTS pasted (
@@ -69,13 +71,15 @@ class PastedStore:
     """The file of pasted recipes. Safe between threads and processes; what a call has returned from is on the disk.
 
     Only the owner may read the file. At most `MOST_RECIPES` and `MOST_BYTES` of text are kept; the oldest go. Methods
-    raise ``NotKept``.
+    raise ``NotKept``. ``notice`` is a sentence to show: that a damaged file was put aside.
     """
 
     def __init__(self, path: Path) -> None:
         self.path = path
         self._lock = threading.Lock()
         self._open: sqlite3.Connection | None = None
+        self._held: dict[str, tuple[int, int] | None] = {}
+        self.notice = ""
 
     # ------------------------------------------------------------ the file
 
@@ -96,15 +100,32 @@ class PastedStore:
     def _reading(self) -> Iterator[sqlite3.Connection]:
         with self._lock:
             try:
+                if self._open is not None and _file(self.path) != self._held[""]:
+                    self._leave()
                 if self._open is None:
                     self._open = self._opened()
+                    self._held = {ending: _file(Path(f"{self.path}{ending}")) for ending in _ENDINGS}
                 yield self._open
             except (sqlite3.Error, OSError) as error:
-                if self._open is not None:
-                    with contextlib.suppress(sqlite3.Error):
-                        self._open.close()
-                    self._open = None
+                self._let_go()
                 raise NotKept(f"Pasted recipes cannot be kept in {self.path.name}: {_why(error)}.") from None
+
+    def _let_go(self) -> None:
+        if self._open is not None:
+            with contextlib.suppress(sqlite3.Error):
+                self._open.close()
+            self._open = None
+
+    def _leave(self) -> None:
+        """Let a file go that was removed or replaced: what is written to it now would be gone with it.
+
+        What SQLite kept beside it would be taken for that of the new one, which it would spoil.
+        """
+        self._let_go()
+        for ending in _ENDINGS[1:]:
+            beside = Path(f"{self.path}{ending}")
+            if self._held[ending] is not None and _file(beside) == self._held[ending]:
+                beside.unlink(missing_ok=True)
 
     def _opened(self) -> sqlite3.Connection:
         self.path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
@@ -116,10 +137,11 @@ class PastedStore:
             if isinstance(error, sqlite3.OperationalError):
                 raise
             # Not a database, or a damaged one: it is put aside, never thrown away.
-            stamp = datetime.now(UTC).strftime("%Y%m%d%H%M%S")
-            os.replace(self.path, self.path.with_name(f"{self.path.name}.damaged-{stamp}"))
-            for ending in ("-wal", "-shm"):
-                self.path.with_name(self.path.name + ending).unlink(missing_ok=True)
+            aside = self.path.with_name(f"{self.path.name}.damaged-{time.time_ns()}")
+            for ending in _ENDINGS:
+                with contextlib.suppress(FileNotFoundError):
+                    os.replace(f"{self.path}{ending}", f"{aside}{ending}")
+            self.notice = f"The file of pasted recipes was damaged. It is kept as {aside.name}; a new one was begun."
             os.close(os.open(self.path, os.O_CREAT | os.O_RDWR, 0o600))
             return self._connected()
 
@@ -130,6 +152,9 @@ class PastedStore:
             file.execute("PRAGMA synchronous = FULL")
             file.execute("PRAGMA secure_delete = ON")
             file.execute(_TABLE)
+            (found,) = file.execute("PRAGMA quick_check(1)").fetchone()
+            if found != "ok":
+                raise sqlite3.DatabaseError(found)
         except BaseException:
             file.close()
             raise
@@ -138,9 +163,7 @@ class PastedStore:
     def close(self) -> None:
         """Close the file; the next call opens it again."""
         with self._lock:
-            if self._open is not None:
-                self._open.close()
-                self._open = None
+            self._let_go()
 
     # ------------------------------------------------------------ the recipes
 
@@ -258,8 +281,21 @@ def _storable(text: str) -> str:
 
 def _answers(told: str) -> tuple[Decision, ...]:
     """Read kept answers; those of another version of the program are read as far as they are the same."""
-    rows = json.loads(told)
-    return tuple(Decision(**{name: row[name] for name in _DECISION & row.keys()}) for row in rows)
+    try:
+        return tuple(Decision(**{name: row[name] for name in _DECISION & row.keys()}) for row in json.loads(told))
+    except (ValueError, TypeError, AttributeError):
+        raise NotKept(
+            "What was decided about this recipe cannot be read; its file was changed by another hand."
+        ) from None
+
+
+def _file(path: Path) -> tuple[int, int] | None:
+    """Return what tells a file from another that takes its name, ``None`` where there is none."""
+    try:
+        about = os.stat(path)
+    except OSError:
+        return None
+    return about.st_dev, about.st_ino
 
 
 def _why(error: Exception) -> str:

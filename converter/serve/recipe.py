@@ -30,7 +30,8 @@ def _cookers() -> tuple[tuple[kitchen.CookerName, ...], str]:
 def _paste(request: Request, *, status: int = 200, alert: str = "", given: str = "", chosen: str = "",
            units: str = "") -> Response:  # fmt: skip
     try:
-        latest, trouble = kept(request).latest(limit=_LATEST), ""
+        latest = kept(request).latest(limit=_LATEST)
+        trouble = kept(request).notice
     except NotKept as error:
         latest, trouble = (), str(error)
     known, wrong = _cookers()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import threading
 from pathlib import Path
 
 import pytest
@@ -10,10 +11,11 @@ from starlette.testclient import TestClient
 
 from converter.serve.app import build
 from converter.serve.door import Door
-from converter.serve.house import COOKIE, MOST_TRIES, PAUSE_SECONDS, House, TooSoon
+from converter.serve.house import MOST_TRIES, PAUSE_SECONDS, SHUT_SECONDS, House, TooSoon
 from tests.serve.doorstep import Cook
 
 TABLET = ("192.168.1.40", 50_000)
+COOKIE = "undial-8437-house"
 
 
 class Hall:
@@ -85,8 +87,56 @@ def test_ten_wrong_keys_change_the_key(hall: Hall) -> None:
     assert hall.keys == [key]
     assert hall.offer(device, "aaaa-aaaa") == 403
     assert len(hall.keys) == 2
+    assert hall.offer(device, hall.keys[-1]) == 429
+    hall.seconds += SHUT_SECONDS
     assert hall.offer(device, key) == 403
     assert hall.offer(device, hall.keys[-1]) == 303
+
+
+def test_who_guesses_keeps_nobody_else_out(hall: Hall) -> None:
+    """A machine that offers a wrong key every second neither holds up the others nor changes the key under them."""
+    guest, tablet = hall.device(("192.168.1.66", 50_000)), hall.device()
+    for _ in range(MOST_TRIES):
+        assert hall.offer(guest, "aaaa-aaaa") == 403
+    key = hall.keys[-1]
+    for _ in range(30):
+        assert hall.offer(guest, "aaaa-aaaa") == 429
+    assert "10 minutes" in guest.hand_in("/key", {"key": "aaaa-aaaa"}).text
+    assert hall.keys[-1] == key
+    assert hall.offer(tablet, key) == 303
+    assert is_in(tablet)
+
+
+def test_two_devices_with_one_key_at_once_let_one_in(hall: Hall) -> None:
+    """Forty at the same moment, from as many addresses."""
+    key, came, ready = hall.keys[-1], [], threading.Barrier(40)
+
+    def come(number: int) -> None:
+        ready.wait()
+        came.append(hall.house.enter(key, f"192.168.1.{number}"))
+
+    threads = [threading.Thread(target=come, args=(number,)) for number in range(40)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert len(came) == 40
+    assert sum(one is not None for one in came) == 1
+    assert len(hall.keys) == 2
+
+
+def test_two_pages_of_one_machine_keep_their_devices_apart(hall: Hall, home: Path) -> None:
+    """Cookies do not tell ports apart: a tablet that is let in at a second page stays in at the first."""
+    device = hall.device()
+    assert hall.offer(device, hall.keys[-1]) == 303
+    second = House(open_to_house=True)
+    app = build(Door(port=8438, address="192.168.1.20", house=True, kept=home / "pasted.sqlite"), house=second)
+    other = Cook(app, base_url="http://192.168.1.20:8438", client=TABLET)
+    assert other.hand_in("/key", {"key": second._key}, follow_redirects=False).status_code == 303
+    device.cookies.update(other.cookies)
+    assert is_in(device)
+    other.cookies.update(device.cookies)
+    assert is_in(other)
 
 
 def test_a_key_right_after_a_wrong_one_is_not_looked_at(hall: Hall) -> None:
@@ -97,9 +147,9 @@ def test_a_key_right_after_a_wrong_one_is_not_looked_at(hall: Hall) -> None:
     assert "Wait a second" in answer.text
     assert not is_in(device)
     with pytest.raises(TooSoon):
-        hall.house.enter(hall.keys[-1])
+        hall.house.enter(hall.keys[-1], TABLET[0])
     hall.seconds += PAUSE_SECONDS
-    assert hall.house.enter(hall.keys[-1])
+    assert hall.house.enter(hall.keys[-1], TABLET[0])
 
 
 @pytest.mark.parametrize("key", ["", " ", "-", "0", "ſ" * 8, "\ud800" * 8, "ａａａａａａａａ", "x" * 40])

@@ -177,6 +177,64 @@ def test_a_damaged_file_is_put_aside_and_a_new_one_begun(store: PastedStore) -> 
     aside = list(store.path.parent.glob("pasted.sqlite.damaged-*"))
     assert len(aside) == 1
     assert aside[0].read_bytes().startswith(b"this is no database")
+    assert aside[0].name in store.notice
+
+
+def test_damage_within_the_file_is_put_aside_too(store: PastedStore) -> None:
+    """The head of the file may be whole and what comes after it not."""
+    _keep(store, "x" * 50_000)
+    store.close()
+    with open(store.path, "r+b") as file:
+        file.seek(4096)
+        file.write(os.urandom(40_000))
+    again = PastedStore(store.path)
+    recipe = _keep(again)
+    assert again.find(recipe) is not None
+    assert len(list(store.path.parent.glob("pasted.sqlite.damaged-*"))) == 1
+    assert "was damaged" in again.notice
+
+
+def test_damage_while_the_page_runs_is_told_and_the_next_paste_is_kept(store: PastedStore) -> None:
+    for number in range(8):
+        _keep(store, f"{number}" * 50_000)
+    with store._reading() as file:
+        file.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    with open(store.path, "r+b") as on_disk:
+        on_disk.seek(4096)
+        on_disk.write(os.urandom(store.path.stat().st_size - 4096))
+    with store._reading() as file:
+        file.execute("PRAGMA shrink_memory")
+    with pytest.raises(NotKept):
+        store.batch("none")
+    recipe = _keep(store)
+    assert PastedStore(store.path).find(recipe) is not None
+
+
+@pytest.mark.parametrize("put_there", [False, True], ids=["removed", "replaced"])
+def test_what_is_kept_goes_to_the_file_that_is_there(store: PastedStore, tmp_path: Path, put_there: bool) -> None:
+    """A file that was removed, or brought back from a copy, while the page runs holds what is kept from then on."""
+    _keep(store)
+    other = PastedStore(tmp_path / "other" / "pasted.sqlite")
+    before = _keep(other)
+    other.close()
+    if put_there:
+        os.replace(other.path, store.path)
+    else:
+        store.path.unlink()
+    recipe = _keep(store)
+    assert (store.find(before) is not None) == put_there
+    store.close()
+    assert PastedStore(store.path).find(recipe) is not None
+
+
+@pytest.mark.parametrize("told", ["", "[", "null", "[1]", '{"a": 1}', '[{"key": 1}]'])
+def test_answers_changed_by_another_hand_are_told_in_a_sentence(store: PastedStore, told: str) -> None:
+    recipe = _keep(store)
+    with store._writing() as file:
+        file.execute("UPDATE pasted SET answers = ?", (told,))
+    with pytest.raises(NotKept, match="cannot be read"):
+        store.find(recipe)
+    assert [one.id for one in store.latest()] == [recipe]
 
 
 def test_a_file_that_cannot_be_had_is_told_in_a_sentence(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import http.client
 import os
 import re
@@ -305,6 +306,43 @@ def test_what_is_no_request_of_ours_gets_nothing(server: Server, words: bytes) -
     assert not told or re.match(rb"HTTP/1.1 4\d\d", told)
     assert b"Traceback" not in told
     assert answer(server.port) == 200
+
+
+@pytest.mark.parametrize(
+    ("head", "rest"),
+    [
+        ("POST /key HTTP/1.1\r\nHost: {host}\r\nTransfer-Encoding: chunked\r\n\r\n-1\r\nX\r\n", ""),
+        ("POST /key HTTP/1.1\r\nHost: {host}\r\nTransfer-Encoding: chunked\r\n\r\n", "-1\r\nX\r\n"),
+        ("POST /key HTTP/1.1\r\nHost: x\r\nTransfer-Encoding: chunked\r\n\r\n", "\0\0\0\r\n"),
+        ("GET /key HTTP/1.1\r\nHost: {host}\r\n\r\n", "GET / HTTP/9\r\n\r\n"),
+        (
+            "POST /key HTTP/1.1\r\nHost: {host}\r\nContent-Length: 20\r\n"
+            "Content-Type: multipart/form-data; boundary=x\r\n\r\n--xxxxxxxxxxxxxxxxxx",
+            "",
+        ),
+        (
+            "POST /key HTTP/1.1\r\nHost: {host}\r\nContent-Length: 72\r\n"
+            "Content-Type: multipart/form-data; charset=undefined; boundary=x\r\n\r\n"
+            "--x\r\nContent-Disposition: form-data; name=token\r\n\r\naaaaaaaa\r\n--x--\r\n",
+            "",
+        ),
+    ],
+    ids=range(6),
+)  # fmt: skip
+def test_a_broken_client_leaves_nothing_on_the_terminal(serving: Serving, head: str, rest: str) -> None:
+    """Nor does it make undial say that it has failed itself: any machine of the house could fill the terminal."""
+    made = serving()
+    with raw(made.port, head.format(host=f"127.0.0.1:{made.port}").encode()) as one:
+        told = one.recv(4096)
+        assert re.match(rb"HTTP/1.1 (200|4\d\d)", told)
+        one.sendall(rest.encode())
+        one.shutdown(socket.SHUT_WR)
+        with contextlib.suppress(OSError):
+            while one.recv(65_536):
+                pass
+    assert answer(made.port) == 200
+    made.stop()
+    assert made.said == f"undial is at {made.address}/ (Ctrl-C ends it)\n"
 
 
 def test_a_websocket_is_not_opened(server: Server) -> None:
