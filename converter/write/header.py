@@ -82,7 +82,9 @@ def _timer(move: Move) -> str:
             if minutes.look and minutes.look % 15 == 0
             else f"{number_words(minutes.look or 1)} min"
         )
-        return f"look at {look}, latest {number_words(minutes.high / 60)} h"
+        hours = minutes.high % 15 == 0
+        latest = f"{number_words(minutes.high / 60)} h" if hours else f"{number_words(minutes.high)} min"
+        return f"look at {look}, latest {latest}"
     return f"look at {number_words(minutes.look or minutes.low)}, latest {number_words(minutes.high)} min"
 
 
