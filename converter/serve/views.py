@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -39,7 +40,7 @@ def environment() -> Any:
         loader=FileSystemLoader(HERE / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
         lstrip_blocks=True, auto_reload=False,
     )  # fmt: skip
-    made.filters["plain"] = plain
+    made.filters |= {"plain": plain, "together": together, "ovens": ovens, "day": day}
     made.globals["shapes"], made.globals["assets"] = SHAPES, assets()
     return made
 
@@ -49,12 +50,38 @@ def plain(words: str) -> str:
     return words.replace("\0", "\ufffd")
 
 
+_APART = re.compile(r"(?<=[\d½¼¾⅓⅔]) (?=(?:°[CF]|min|minutes?|hours?|h|g|kg|ml|cm)\b)|(?<=\bh) (?=\d)")
+_OVENS = re.compile(r"(two|three|four|five)[- ]oven")
+
+
+def together(words: str) -> str:
+    """Return words without NUL in which no figure is parted from its unit at the end of a line."""
+    return _APART.sub("\u00a0", plain(words))
+
+
+def ovens(name: str) -> str:
+    """Return the name of a built-in cooker as one says it, ``four ovens``; another name as it is."""
+    found = _OVENS.fullmatch(name)
+    return f"{found[1]} ovens" if found else name
+
+
+def day(at: str) -> str:
+    """Return "25 November 2026" of a date or moment in ISO 8601, as the calendar on the wall shows it."""
+    from datetime import datetime
+
+    when = datetime.fromisoformat(at)
+    when = when.astimezone() if when.tzinfo else when
+    return f"{when.day} {when:%B %Y}"
+
+
 def draw(request: Request, name: str, /, *, status: int = 200, **values: Any) -> HTMLResponse:
     """Return the page `name` (without its ending) with `values`.
 
     Every template also has ``token`` (goes into each form as the field ``token``), ``rooms`` and ``here`` (the path).
     """
-    words = environment().get_template(f"{name}.html").render(
-        token=request.scope["state"]["token"], rooms=ROOMS, here=request.url.path, **values
+    words = (
+        environment()
+        .get_template(f"{name}.html")
+        .render(token=request.scope["state"]["token"], rooms=ROOMS, here=request.url.path, **values)
     )
     return HTMLResponse(words.encode("utf-8", "replace"), status)
