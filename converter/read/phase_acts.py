@@ -13,6 +13,8 @@ from converter.read.phase_put import on_add, on_put, over_stove, under_grill
 from converter.read.phase_settings import boil, heat_pan, plain_water
 from converter.read.phase_state import Open, Pan, State, cook_time, oven_c, vessels
 
+_ONE_SIDE_S = 1200.0  # what is turned and repeated takes 20 minutes a side at most; common practice, no source
+
 
 def on_turn(state: State, draft: Draft) -> None:
     """Food is turned, basted or stirred: the stretch goes on."""
@@ -167,7 +169,7 @@ def on_begin(state: State, draft: Draft) -> None:
     """Bring, let, leave, continue, keep."""
     current, words = state.current, draft.words
     if draft.lemma == "repeat" and state.turned and current is not None and current.seconds is not None:
-        if cook_time(draft) is None and cue.REPEATED.match(words):
+        if cook_time(draft) is None and current.seconds[1] <= _ONE_SIDE_S and cue.REPEATED.match(words):
             current.seconds = (current.seconds[0] * 2, current.seconds[1] * 2)
             state.turned = False
         return
