@@ -267,6 +267,9 @@ class State:
         seconds = cook_time(draft)
         if seconds is None:
             return
+        if phase.seconds is None and phase.signed and self.turned and cue.ONE_SIDE_ONLY.search(" ".join(phase.words)):
+            self.turned = False
+            return
         if phase.seconds is None:
             phase.seconds = seconds
             phase.step = draft.step
