@@ -316,7 +316,8 @@ WITH_WATER = re.compile(
 )
 REPEATED = re.compile(
     r"\W*(?:and\W+)?repeat(?:ing)?\W*"
-    r"(?:$|(?:(?:this|these|the|same|steps?|process) ){0,3}(?:on|for|with) (?:the|that) (?:other|second) side|1 more time|once(?: more)?\W*$)"
+    r"(?:$|(?:(?:this|these|the|same|steps?|process) ){0,3}(?:on|for|with) (?:the|that) (?:other|second) side"
+    r"|1 more time|once(?: more)?\W*$)"
 )
 PUT_IN_PAN = re.compile(
     r"(?!.*\b(?:water|stock|broth|oil|butter|ghee|fat|lard)\b)"

@@ -83,7 +83,7 @@ class House:
         return RedirectResponse("/key", 303)
 
     def enter(self, key: str, machine: str = "") -> str | None:
-        """Return the cookie's value for the machine that gave `key`, ``None`` for a wrong one; `machine` is its address.
+        """Return the cookie's value for the machine at the address `machine` that gave `key`, ``None`` for a wrong one.
 
         Raises ``TooSoon`` within `PAUSE_SECONDS` of a wrong one of the same machine.
         """
