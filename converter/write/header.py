@@ -83,7 +83,6 @@ def _timer(move: Move) -> str:
     return f"look at {number_words(look)}, latest {number_words(minutes.high)} min"
 
 
-
 def _steps(steps: list[int]) -> str:
     unique = sorted(dict.fromkeys(steps))
     return f"step{'s' if len(unique) > 1 else ''} {', '.join(map(str, unique))}"
