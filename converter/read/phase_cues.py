@@ -331,3 +331,9 @@ CAKE_PAN = re.compile(
 FRYING_WARE = re.compile(r"\b(?:skillet|frying pan|griddle|wok|frypan|tawa|sauté pan|saute pan)\b")
 # "... 20 minutes. Then: 160 °C for an hour": a setting that opens its sentence.
 SETTING_LEADS = re.compile(r"\W*(?:(?:then|next|after that|finally|and)\W+)*(?:at\W+)?\x01")
+# "If you prefer a firmer tart, cook for 20 minutes": another time for the same stay.
+PREFERS = re.compile(
+    r"\W*(?:if you(?:['’]d)? (?:prefer|like|want|would like))\b[^,]{0,40}\b(?:more|less|firmer|softer|crispier|crisper|"
+    r"thicker|darker|lighter|drier|chewier|crunchier)\b[^,]{0,30},"
+)
+MIXER = re.compile(r"\b(?:mixer|beaters?|blender|processor)\b")

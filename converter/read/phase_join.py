@@ -324,7 +324,8 @@ def _carry_on(state: State, current: Open, draft: Draft, method: str, *, weak: b
         current.method = method
     if current.fat_only and cook_time(draft) is None and not current.signed:
         current.step = draft.step if draft.act == "heat" and not draft.general else current.step
-    if boil_up and not method and draft.general and draft.sign is not None and heat_word(draft) in _LOW:
+    low = (heat_word(draft) or (current.heat if draft.act in ("begin", "turn") else None)) in _LOW
+    if boil_up and not method and draft.sign is not None and draft.boil is None and low:
         current.method = "simmer"
     if cook_time(draft) is not None or method == "simmer" or draft.sign is not None:
         current.boiling = False
