@@ -89,6 +89,11 @@ _DISH_MEANT = re.compile(
     r"\b(?:batter|mix(?:ture)?|dough|balls?|patt(?:y|ies)|cakes?|spoon(?:ful)?s?|ladle|dollops?|drops?|rounds?|discs?)\b"
 )
 _THEM = re.compile(r"\b(?:them|it)\b")
+# "fry them in butter together with the bay leaf": what fries was named before.
+_THEM_WITH = re.compile(r"\b(?:them|it)\b[^.;]*\b(?:with|together)\b")
+_GROUND_SHELLS = ("crayfish", "crawfish", "shrimp", "prawn")
+_GROUND = re.compile(r"\b(?:ground(?:ed)?|gr[ao]und|powder(?:ed)?|dry|dried|blended|milled|grated|pounded)\b")
+_SYRUP = re.compile(r"\bsyrup\b")
 _CUT_UP = frozenset(("chopped", "sliced"))
 _JOINT_GRAMS = 700.0  # common practice, no source
 _WORD = re.compile(r"[a-zé'-]+")
@@ -150,8 +155,8 @@ class Namer:
     def name(self, opened: Open) -> Named:
         """Return the names for one phase."""
         words = " ".join(opened.words)
-        hits = _hits(" ".join(map(_orders, opened.words))) or _hits(words)
-        aromatic = opened.method in _DRY and any(hit.food == "spices" for hit in hits)
+        hits = self._seasoned(_hits(" ".join(map(_orders, opened.words))) or _hits(words))
+        aromatic = opened.method in _DRY and any(hit.food == "spices" for hit in hits) and not _THEM_WITH.search(words)
         if not aromatic and all(hit.food in _PASSING for hit in hits):
             hits = self._before(opened) + hits
         main = self._oven(opened, words, hits) if opened.environment in ("oven", "grill") else self._hob(opened, hits)
@@ -177,7 +182,25 @@ class Namer:
         first = opened.drafts[0]
         steps = [s for s in self.recipe.steps if first.step - 2 <= s.number <= first.step]
         start = steps[0].span.start if steps else first.start
-        return [hit for hit in find(self.text, start, first.start) if hit.food not in _PASSING][-6:]
+        found = self._seasoned(find(self.text, start, first.start))
+        return [hit for hit in found if hit.food not in _PASSING][-6:]
+
+    @cached_property
+    def ground(self) -> frozenset[str]:
+        """The shellfish that the list has dried or ground: a seasoning. Common practice, no source."""
+        lines = [(item, item.text.lower()) for item in self.recipe.ingredients if item.food in ("shellfish", "spices")]
+        powders = {word for _, line in lines for word in _GROUND_SHELLS if word in line and _GROUND.search(line)}
+        whole = {word for item, line in lines for word in powders if word in line and not _GROUND.search(line)}
+        return frozenset(powders - whole)
+
+    def _seasoned(self, hits: list[FoodHit]) -> list[FoodHit]:
+        """Return the hits with shellfish that is only a ground seasoning classed as a spice."""
+        if not any(hit.food == "shellfish" for hit in hits) or not self.ground:
+            return hits
+        return [
+            hit._replace(food="spices") if hit.food == "shellfish" and any(w in hit.word for w in self.ground) else hit
+            for hit in hits
+        ]
 
     @cached_property
     def titled(self) -> FoodHit | None:
@@ -287,12 +310,18 @@ class Namer:
     def _aromatics_first(self, opened: Open) -> bool:
         """Tell "fry the garlic in oil; add the tomatoes": only the garlic fries, what is added starts something new."""
         first = opened.drafts[0]
-        if opened.seconds is not None or opened.signed or first.act != "heat":
+        if opened.seconds is not None or opened.signed or first.act not in ("heat", "add"):
             return False
-        if sum(draft.act in ("heat", "begin") for draft in opened.drafts) > 1:
+        if sum(draft.act in ("heat", "begin") for draft in opened.drafts) > (first.act == "heat"):
+            return False
+        if _THEM_WITH.search(first.words):
             return False
         own = [hit.food for hit in _hits(first.words)]
         return "spices" in own and all(food in _PASSING for food in own)
+
+    def _eggs(self, opened: Open) -> list[str]:
+        """Return egg where the phase's own words fry one, beside nothing but seasoning."""
+        return ["egg"] if any(hit.food == "egg" for hit in _hits(" ".join(opened.words))) else []
 
     def _beside_dish(self, opened: Open) -> bool:
         """Tell "fry the onions" in a recipe for an omelette: food of its own, and nothing that means the dish."""
@@ -330,8 +359,11 @@ class Namer:
                 return "flour"
             kept = [food for food in found if food not in _PASSING]
             roux = ["flour"] if "flour" in found and any("flour" in words for words in opened.words) else []
-            kept = kept or roux or [food for food in found if food == "spices"]
+            kept = kept or roux or self._eggs(opened) or [food for food in found if food == "spices"]
             return kept[0] if kept else self._passing(opened, found)
+        own = [hit.food for hit in _hits(" ".join(opened.words))]
+        if "sugar" in own and all(food in _PASSING for food in own) and _SYRUP.search(opened.lead):
+            return "syrup"
         ranked = sorted((food for food in found if food in _RANK), key=_RANK.__getitem__)
         if dish is not None and dish != "jam" and any(food != "jam" for food in ranked):
             ranked = [food for food in ranked if food != "jam"]  # a spoonful of chutney in a stew

@@ -11,7 +11,9 @@ from converter.read.phase_join import event
 from converter.read.phase_lids import on_cover, on_uncover, set_lid
 from converter.read.phase_put import on_add, on_put, over_stove, under_grill
 from converter.read.phase_settings import boil, heat_pan, plain_water
-from converter.read.phase_state import Pan, State, cook_time, oven_c, vessels
+from converter.read.phase_state import Open, Pan, State, cook_time, oven_c, vessels
+
+_ONE_SIDE_S = 1200.0  # what is turned and repeated takes 20 minutes a side at most; common practice, no source
 
 
 def on_turn(state: State, draft: Draft) -> None:
@@ -137,6 +139,9 @@ def on_mix(state: State, draft: Draft) -> None:
         event(state, draft, "", "oven", weak=True)
     elif cue.IN_A_BOWL.search(words):
         return
+    elif draft.lemma == "dissolve" and draft.has("hob") and state.on_stove(draft):
+        event(state, draft, "warm", "hob").signed = True
+        state.changed = True
     elif state.on_stove(draft) and cue.STOVE_PAN.search(words) and "bowl" not in words:
         over_stove(state, draft)
     elif "hob" in vessels(draft) and (" in a" in words or " in the" in words or " in your" in words):
@@ -144,6 +149,11 @@ def on_mix(state: State, draft: Draft) -> None:
             state.close()
         if state.current is None:
             state.pan = Pan(vessel=True, filled=True, draft=draft)
+    elif draft.lemma in ("grease", "spray") and state.current is None and "hob" in vessels(draft):
+        if cue.FRYING_WARE.search(words):
+            hot = state.pan.hot and state.pan.near(draft, 2)
+            heat = state.pan.heat if hot else None
+            state.pan = Pan(hot=hot, heat=heat, vessel=True, holds="fat", empty=True, draft=draft)
     elif state.current is None and "hob" in vessels(draft) and cue.FILLED_WITH_FAT.match(words):
         state.pan = Pan(vessel=True, holds="fat", empty=True, deep=True, draft=draft)
     elif state.current is None and "hob" in vessels(draft) and cue.FILL_ONE.match(words) and plain_water(words):
@@ -158,6 +168,11 @@ def on_serve(state: State, draft: Draft) -> None:
 def on_begin(state: State, draft: Draft) -> None:
     """Bring, let, leave, continue, keep."""
     current, words = state.current, draft.words
+    if draft.lemma == "repeat" and state.turned and current is not None and current.seconds is not None:
+        if cook_time(draft) is None and current.seconds[1] <= _ONE_SIDE_S and cue.REPEATED.match(words):
+            current.seconds = (current.seconds[0] * 2, current.seconds[1] * 2)
+            state.turned = False
+        return
     if draft.boil:
         boil(state, draft)
     elif draft.has("oven", "rack"):
@@ -194,11 +209,32 @@ def on_time(state: State, draft: Draft) -> None:
     seconds = cook_time(draft)
     if current is not None and current.environment == "oven" and current.celsius is None:
         current.celsius = oven_c(draft)
-    if current is None or seconds is None or current.seconds is not None:
+    if current is None or seconds is None:
+        return
+    if current.seconds is not None:
+        _takes_on(state, current, draft)
         return
     current.seconds = seconds
     current.step = draft.step
     current.drafts.append(draft)
+
+
+def _takes_on(state: State, current: Open | None, draft: Draft) -> None:
+    """Read a bare time or setting of what goes on after the time of the open phase.
+
+    "Stir in the cheese until it melts; this takes 4 minutes", "then: 160 °C for an hour".
+    """
+    if current is None or current is not state.current:
+        return
+    if current.environment == "oven":
+        heat = oven_c(draft)
+        leads = cue.SETTING_LEADS.match(draft.words) is not None and draft.step == current.drafts[-1].step
+        if leads and heat is not None and current.celsius is not None and heat != current.celsius:
+            event(state, draft, current.method, "oven")
+        return
+    last = state.last_add if current.environment == "hob" and state.added else None
+    if last is not None and last.sign is not None and last.sentence == draft.sentence - 1:
+        state.take(event(state, last, "", "hob", weak=True), draft)
 
 
 HANDLERS: dict[str, Callable[[State, Draft], object]] = {

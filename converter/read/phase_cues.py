@@ -301,3 +301,39 @@ STARCH_COOKED = re.compile(
 STARCH = re.compile(
     r"\b(?:pasta|spaghetti|macaroni|noodles?|rice|lasagn[ae]|fettuccine|linguine|penne|orzo|couscous|quinoa|tagliatelle)\b"
 )
+# "knead until smooth and warm, about a minute": the dough is warm, nobody warms it.
+WARM_ITSELF = re.compile(r"\W*warm\s*[,.;(—–-](?!\s*(?:but|and|then|stirring|until|over|without|not)\b)")
+REDUCED_TO = re.compile(
+    r"\s+(?:(?:it|this|the (?:\w+ )?(?:sauce|liquid|stock|mixture|juices?|cream|wine|marinade|gravy))\s+)?(?:down\s+)?"
+    r"(?:to (?:the |your |a )?(?:desired|required|right|syrup\w*|glaze|sauce|thick\w*|half|third|quarter)"
+    r"|by (?:about )?(?:half|a third|two[- ]thirds|three))\b"
+)
+# "until full of holes; turn over and cook for 5 seconds": the time is that of the second side only.
+ONE_SIDE_ONLY = re.compile(r"\b(?:until|till)\b[^.;]{0,50}\b(?:top|surface|bottom|underside|edges?|bubbles?|holes)\b")
+WITH_WATER = re.compile(
+    r"\bwith (?:some |the |a little |enough |plenty of )?(?:[\w½¼¾]+ (?:cups?|ml|litres?|liters?) )?(?:of )?"
+    r"(?:water|stock|broth)\b"
+)
+REPEATED = re.compile(
+    r"\W*(?:and\W+)?repeat(?:ing)?\W*"
+    r"(?:$|(?:(?:this|these|the|same|steps?|process) ){0,3}(?:on|for|with) (?:the|that) (?:other|second) side"
+    r"|1 more time|once(?: more)?\W*$)"
+)
+PUT_IN_PAN = re.compile(
+    r"(?!.*\b(?:water|stock|broth|oil|butter|ghee|fat|lard)\b)"
+    r"\W*(?:[\w-]+\W+){1,8}?(?:in|into|on|onto)\W+(?:the\W+|an?\W+|your\W+)?"
+    r"(?:(?!baking|roasting|cake|loaf|sheet|muffin|bundt|pie|tart|springform)[\w-]+\W+){0,3}?"
+    r"(?:pan|skillet|griddle|wok)\b"
+)
+CAKE_PAN = re.compile(
+    r"\b(?:greased|buttered|floured|parchment-lined|lined)(?:\W+(?:and(?:/or)?|or)\W+[\w-]+)*\W+(?:(?!frying|in|into|on|onto|to|the|a|sauté|sauce)[\w-]+\W+){0,2}?pans?\b"
+)
+FRYING_WARE = re.compile(r"\b(?:skillet|frying pan|griddle|wok|frypan|tawa|sauté pan|saute pan)\b")
+# "... 20 minutes. Then: 160 °C for an hour": a setting that opens its sentence.
+SETTING_LEADS = re.compile(r"\W*(?:(?:then|next|after that|finally|and)\W+)*(?:at\W+)?\x01")
+# "If you prefer a firmer tart, cook for 20 minutes": another time for the same stay.
+PREFERS = re.compile(
+    r"\W*(?:if you(?:['’]d)? (?:prefer|like|want|would like))\b[^,]{0,40}\b(?:more|less|firmer|softer|crispier|crisper|"
+    r"thicker|darker|lighter|drier|chewier|crunchier)\b[^,]{0,30},"
+)
+MIXER = re.compile(r"\b(?:mixer|beaters?|blender|processor)\b")

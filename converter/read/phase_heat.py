@@ -19,7 +19,7 @@ def on_heat(state: State, draft: Draft) -> None:
         return
     if method == "boil" and cue.BOILS_OVER.match(draft.after_verb):
         return
-    if method == "warm" and not draft.places and "room temp" in draft.words:
+    if method == "warm" and not draft.places and ("room temp" in draft.words or cue.WARM_ITSELF.match(draft.words)):
         return
     if draft.head.word.form == "ing" and draft.start == draft.head.start and cue.TELLS.match(draft.after_verb):
         return
@@ -123,7 +123,7 @@ def _lacks(state: State, draft: Draft) -> bool:
         stale = not (on_hob or draft.has("hob") or state.pan.near(draft, 2))
         return "bowl" in draft.words or stale or not (hot or "hob" in vessels(draft))
     if draft.needs == "liquid":
-        return not hot
+        return not hot and cue.REDUCED_TO.match(draft.after_verb) is None
     return draft.needs == "place" and not draft.places
 
 
@@ -168,6 +168,7 @@ def _heat(state: State, draft: Draft) -> None:
         method = method if place == "none" and state.current is None else ""
     other = _choice(state, draft, place)
     in_water = place == "hob" and state.current is None and not state.pan.vessel and _boils_soft(draft)
+    in_water = in_water or (place == "hob" and draft.general and not state.on("hob") and _with_water(draft))
     if other == "hob" and not (state.on("hob") and state.current and state.current.step == draft.step):
         event(state, draft, method, "hob", general=draft.general)
     event(state, draft, method, place, general=draft.general)
@@ -182,6 +183,11 @@ def _boils_soft(draft: Draft) -> bool:
     if not draft.general or draft.sign is None or "hob" in vessels(draft) or cue.FAT.search(draft.words):
         return False
     return bool(cue.TENDER.search(draft.words) and cue.COOKED_SOFT.match(draft.after_verb))
+
+
+def _with_water(draft: Draft) -> bool:
+    """Tell "cook the ribs with water, salt and onions", which names the water it cooks in and no fat."""
+    return cue.WITH_WATER.search(draft.words) is not None and cue.FAT.search(draft.words) is None
 
 
 def _choice(state: State, draft: Draft, place: str) -> str | None:

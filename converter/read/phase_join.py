@@ -10,6 +10,8 @@ from converter.read.settings import word_celsius
 
 WET = frozenset(("boil", "simmer", "poach", "braise", "steam"))
 DRY = frozenset(("fry", "saute", "sweat", "brown", "sear", "shallow-fry", "toast", "deep-fry"))
+_BROWNS = ("fry", "brown", "sear", "shallow-fry", "deep-fry")
+_LOW = ("low", "very-low", "medium-low")
 SAME_HEAT_K = 3.0  # printed settings that differ by less are one setting
 
 
@@ -75,6 +77,8 @@ def joins(state: State, current: Open, draft: Draft) -> bool:
     seconds = cook_time(draft)
     lid = draft.lid or state.pending_lid
     told = current.done or (current.method in DRY and not current.general)
+    if current.weak and current.environment == "oven" and cue.UNTIL_MELTED.search(current.words[-1]) and not draft.boil:
+        return current.drafts[-1].sentence == draft.sentence
     if lid is not None and lid != (current.lid or "off") and told and not current.weak:
         return False
     if state.turned:
@@ -183,6 +187,13 @@ def _same_stretch(state: State, current: Open, draft: Draft, method: str) -> boo
     heat = heat_word(draft)
     now, was = family(method), family(current.method)
     boil_up = current.boiling and current.seconds is None
+    boiled = current.wet and current.signed and not was
+    if method in _BROWNS and boiled and draft.sentence > current.drafts[-1].sentence:
+        return False
+    if method == "boil" and boil_up and _boils_other(current, draft):
+        return False
+    if draft.boil and current.method == "reduce" and current.signed and state.added:
+        return False
     other_heat = bool(heat and current.heat and heat != current.heat)
     if draft.boil and was != "wet" and current.done and (current.method or state.added):
         return False
@@ -273,6 +284,12 @@ def _another_pot(current: Open, draft: Draft, method: str) -> bool:
     )
 
 
+def _boils_other(current: Open, draft: Draft) -> bool:
+    """Tell "boil the beans until soft" beside a pot that has gone on to cook at a low heat."""
+    low = any(clause.act == "heat" and heat_word(clause) in _LOW for clause in current.drafts)
+    return low and draft.sign is not None and bool(cue.OTHER_FOOD.match(draft.after_verb))
+
+
 def _boiled_again(current: Open, draft: Draft, method: str) -> bool:
     return (
         method == "boil"
@@ -307,6 +324,9 @@ def _carry_on(state: State, current: Open, draft: Draft, method: str, *, weak: b
         current.method = method
     if current.fat_only and cook_time(draft) is None and not current.signed:
         current.step = draft.step if draft.act == "heat" and not draft.general else current.step
+    low = (heat_word(draft) or (current.heat if draft.act in ("begin", "turn") else None)) in _LOW
+    if boil_up and not method and draft.sign is not None and draft.boil is None and low:
+        current.method = "simmer"
     if cook_time(draft) is not None or method == "simmer" or draft.sign is not None:
         current.boiling = False
     if current.fat_only and not method and draft.general:

@@ -39,7 +39,12 @@ def _nothing(phase: Open, words: str) -> bool:
     if phase.environment == "hob":
         return not phase.method and not any(
             draft.has("hob")
-            and (draft.attended or cue.LIQUID.search(draft.words) or cue.FILLED_PAN.search(draft.words))
+            and (
+                draft.attended
+                or (draft.act == "put" and cue.PUT_IN_PAN.match(draft.words))
+                or cue.LIQUID.search(draft.words)
+                or cue.FILLED_PAN.search(draft.words)
+            )
             for draft in phase.drafts
         )
     return phase.environment == "oven" and bool(cue.EMPTY_OVEN.search(words))
@@ -125,6 +130,8 @@ def _general(phase: Open, words: str) -> str:
     if phase.weak and not phase.general and cue.UNTIL_MELTED.search(words) and not cue.UNTIL_THICK.search(words):
         return "melt"
     fat = cue.FAT.search(words)
+    if phase.weak and not phase.wet and cue.PUT_IN_PAN.match(phase.words[0]) and not cue.LIQUID.search(words):
+        return "toast" if "toast" in words or cue.TOASTED.search(words) else "fry"
     if "steamer" in words:
         return "steam"
     if (

@@ -110,6 +110,9 @@ def _keeps_warm(state: State, draft: Draft) -> bool:
 
 
 def _put_in_pan(state: State, draft: Draft) -> None:
+    if cue.CAKE_PAN.search(draft.words):
+        state.close(cold=True)
+        return
     new = bool(cue.NEW_VESSEL.search(draft.words))
     if state.current is not None and (not state.on("hob") or new or cue.SEPARATE.search(draft.words)):
         state.close()
@@ -139,6 +142,8 @@ def _put_aside(state: State, draft: Draft, kinds: list[str]) -> None:
     elif pan.hot and current is None and not kinds and pan.near(draft, 1) and "set aside" not in draft.words:
         if cook_time(draft) is not None or draft.sign is not None or pan.holds == "water":
             _into_hot(state, draft)
+        else:
+            state.last_add = draft
     elif cook_time(draft) is not None and current is not None:
         event(state, draft, "", current.environment, weak=True)
 
@@ -169,6 +174,7 @@ def over_stove(state: State, draft: Draft) -> None:
     if state.current is not None and (not state.on("hob") or cue.OTHER_PAN.search(words[:40])):
         state.close()
     filled = state.pan.filled or bool(cue.LIQUID.search(words) or cue.FILLED_PAN.search(words))
+    filled = filled or (draft.act == "put" and cue.PUT_IN_PAN.match(words) is not None)
     fat_before = state.pan.holds == "fat" and state.pan.empty and state.pan.near(draft, 0)
     holds = "fat" if fat_before or cue.FAT.search(words) else ""
     state.pan = Pan(
@@ -290,6 +296,8 @@ def _add_cold(state: State, draft: Draft) -> None:
     kinds, pan, words = vessels(draft), state.pan, draft.words
     ready = pan.hot and pan.near(draft, 2) and "cold" not in kinds and "oven" not in kinds
     if draft.lemma in _BESIDE and "hob" not in kinds and not cue.HOT_LIQUID.search(words):
+        if draft.lemma == "combine" and state.phases and pan.hot and not pan.empty:
+            state.pan = Pan()
         return
     if cue.HOT_ADDED.match(words) and not pan.hot:
         return

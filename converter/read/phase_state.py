@@ -200,6 +200,7 @@ class State:
         """Tell whether the clause has its food on the hob; bare "on high" belongs to grill or appliance in use."""
         apart = self.on("grill") or self.on("none") or (self.current is None and self.device in CLOSED)
         at = draft.start
+        apart = apart or ("on " in draft.words and cue.MIXER.search(draft.words) is not None)
         return any(
             place.kind == "hob" and (place.noun or not apart or draft.words.startswith("over", place.span.start - at))
             for place in draft.places
@@ -266,6 +267,9 @@ class State:
     def _take_time(self, phase: Open, draft: Draft) -> None:
         seconds = cook_time(draft)
         if seconds is None:
+            return
+        if phase.seconds is None and phase.signed and self.turned and cue.ONE_SIDE_ONLY.search(" ".join(phase.words)):
+            self.turned = False
             return
         if phase.seconds is None:
             phase.seconds = seconds

@@ -16,7 +16,7 @@ from converter.read.phase_acts import HANDLERS
 from converter.read.phase_devices import device
 from converter.read.phase_names import named
 from converter.read.phase_settings import change, change_oven, hold, in_turned_off_oven, preheat, sets_oven
-from converter.read.phase_state import Open, State, oil_c, oven_c, vessels
+from converter.read.phase_state import Open, State, cook_time, oil_c, oven_c, vessels
 
 __all__ = ["Open", "Tracker"]
 
@@ -40,6 +40,8 @@ class Tracker(State):
             draft.places = [place for place in draft.places if place.kind != "oven"]
             draft.temperatures = []
         if draft.conditional and draft.act != "preheat" and not draft.alternative:
+            return
+        if self._other_time(draft):
             return
         name = next((hit.word.key for hit in draft.hits if hit.word.kind == "appliance"), None)
         self._after_microwave(draft)
@@ -80,6 +82,15 @@ class Tracker(State):
         only_fat = self.pan.empty and self.pan.holds == "fat"
         if draft.act in ("put", "add") and self.current is None and not only_fat and "hob" in vessels(draft):
             self.pan.filled = self.pan.filled or cue.PLAIN_WATER.search(draft.words) is None
+
+    def _other_time(self, draft: Draft) -> bool:
+        """Tell "if you prefer a firmer tart, cook for 20 minutes": another time for the stay just told."""
+        current = self.current
+        if current is None or current.seconds is None or draft.act != "heat" or draft.places:
+            return False
+        if draft.step != current.drafts[-1].step or any(mention.more for mention in draft.times):
+            return False
+        return cook_time(draft) is not None and cue.PREFERS.match(draft.words) is not None
 
     def _after_microwave(self, draft: Draft) -> None:
         """End a stay in the microwave that has its time, where a pan of the hob is spoken of again."""

@@ -21,7 +21,7 @@ from converter import __version__, cli_parts
 from converter.serve.door import Door
 from converter.serve.guard import Guard
 from converter.serve.house import House
-from converter.serve.views import HERE, draw
+from converter.serve.views import HERE, assets, draw
 
 # Each has a ``router``; only what is asked of the machine under /api stands in the API's description.
 _ROOMS = ("recipe", "stove", "folder", "judgement", "cooker", "key", "api")
@@ -47,6 +47,7 @@ def build(door: Door, *, house: House | None = None) -> FastAPI:
     app.state.door, app.state.house = door, keys
     for name in _ROOMS:
         app.include_router(import_module(f"converter.serve.{name}").router, include_in_schema=name == "api")
+    app.mount(assets(), StaticFiles(directory=HERE / "assets"))
     app.mount("/assets", StaticFiles(directory=HERE / "assets"), name="assets")
     return app
 

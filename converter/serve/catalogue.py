@@ -52,6 +52,14 @@ class Recipe:
         return self.cautions + self.judgements
 
     @property
+    def name(self) -> str:
+        """Return the title, without one the file's name in words."""
+        if self.title:
+            return self.title
+        words = Path(self.source).stem.replace("-", " ").replace("_", " ").strip() or self.source
+        return words if self.number == 1 else f"{words}, recipe {self.number}"
+
+    @property
     def told(self) -> str:
         """Return the file, and which of its recipes where it holds several."""
         name = seen(self.source)

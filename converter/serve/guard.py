@@ -15,6 +15,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from converter.serve.door import MOST_BODY_BYTES, MOST_KEY_BYTES, MOST_WORDS_BYTES, Door
 from converter.serve.house import House
+from converter.serve.views import assets
 
 POLICY = "; ".join(
     (
@@ -71,7 +72,7 @@ class Guard:
         if fresh:
             token = secrets.token_hex(16)
         scope.setdefault("state", {})["token"] = token
-        answer = _Answer(send, asset=scope["path"].startswith("/assets/"))
+        answer = _Answer(send, path=scope["path"])
         if refused is not None:
             # What else the client meant to send is not waited for.
             await refused(scope, receive, answer.closing)
@@ -125,8 +126,8 @@ def _most_bytes(scope: Scope, headers: Headers) -> int:
 class _Answer:
     """What goes back to one client. ``instead`` takes the place of an answer that has not begun."""
 
-    def __init__(self, send: Send, *, asset: bool) -> None:
-        self._send, self._asset = send, asset
+    def __init__(self, send: Send, *, path: str) -> None:
+        self._send, self._path = send, path
         self.begun = False
         self.cookie = ""
         self.instead: Response | None = None
@@ -145,9 +146,7 @@ class _Answer:
             out = MutableHeaders(scope=message)
             for name, value in _ANSWERS.items():
                 out.setdefault(name, value)
-            # An asset may be kept, but is asked about each time: it may be that of another version.
-            kept = self._asset and message["status"] in (200, 304)
-            out.setdefault("Cache-Control", "no-cache" if kept else "no-store")
+            out.setdefault("Cache-Control", _kept(self._path) if message["status"] in (200, 304) else "no-store")
             if self.cookie:
                 out.append("Set-Cookie", self.cookie)
             if close:
@@ -179,6 +178,13 @@ class _Body:
             self._answer.instead = _no(413, _LARGE)
             raise _Stopped
         return message
+
+
+def _kept(path: str) -> str:
+    """Return how long a browser may keep what stands at `path`: an asset for good, where its address tells it apart."""
+    if path.startswith(f"{assets()}/"):
+        return "public, max-age=31536000, immutable"
+    return "no-cache" if path.startswith("/assets/") else "no-store"
 
 
 def _no(status: int, why: str) -> Response:

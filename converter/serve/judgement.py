@@ -13,12 +13,16 @@ from converter.serve.desk_pages import told
 from converter.serve.forms import form, text
 from converter.serve.judgement_page import Told, Way, is_key, line, opened, queue, told_of, way_of, whole
 from converter.serve.remembered import Kept, remembered
+from converter.serve.spreading import Spread, spreads
+from converter.serve.spreading import Told as Progress
 from converter.serve.views import draw
 
 router = APIRouter()
 A_PAGE = 50
 _EXAMPLES = 6
 _MOST_WORDS = 2_000
+_SHORT_SECONDS = 1.0
+"""An answer for many lines that is kept within this time needs no page in between."""
 
 
 def flag_key(key: str) -> str:
@@ -171,14 +175,39 @@ def decide_alike(
     key: str = Depends(flag_key),
     fields: FormData = Depends(form),  # noqa: B008
 ) -> Response:
+    """Keep an answer for all lines alike; where that takes long, lead to the page that says how far it is."""
     desk, way, answer = opened(request), way_of(fields), _answer(fields)
+    who, mark = desk_pages.who(request), text(fields, "mark", most=80)
+
+    def work(told: Progress) -> Done | Stale:
+        return desk.decide_all(key, answer, who=who, mark=mark, told=told)
+
+    spread = spreads(request).begin(key, answer.kind, work)
+    return _spread(request, spread, way)
+
+
+@router.get("/judgement/waiting/{number}")
+def waiting_for_all(request: Request, number: str) -> Response:
+    """Tell how far an answer for many lines is, and lead on once it is kept."""
+    spread, way = spreads(request).find(whole(number)), way_of(request.query_params)
+    if spread is None:
+        return RedirectResponse(f"/judgement{way.query()}", 303)
+    return _spread(request, spread, way, shown=True)
+
+
+def _spread(request: Request, spread: Spread, way: Way, *, shown: bool = False) -> Response:
+    here = f"/judgement/waiting/{spread.number}{way.query()}"
+    if not spread.wait(_SHORT_SECONDS):
+        if shown:
+            return draw(request, "judgement_wait", spread=spread, again=here)
+        return RedirectResponse(here, 303)
     try:
-        done = desk.decide_all(key, answer, who=desk_pages.who(request), mark=text(fields, "mark", most=80))
+        done = spread.came()
     except LedgerError as error:
-        return line(request, key, way, Told(409, f"Nothing was kept: {told(error)}"))
+        return line(request, spread.key, way, Told(409, f"Nothing was kept: {told(error)}"))
     if isinstance(done, Stale):
-        return line(request, key, way, Told(409, desk_pages.stale_words(done, desk.item(key))))
-    return _kept(request, key, way, done, at=way.at, kind=answer.kind)
+        return line(request, spread.key, way, Told(409, desk_pages.stale_words(done, opened(request).item(spread.key))))
+    return _kept(request, spread.key, way, done, at=way.at, kind=spread.kind)
 
 
 @router.post("/judgement/{key}/rule")

@@ -69,9 +69,10 @@ def take(request: Request, fields: FormData = Depends(form)) -> Response:  # noq
         return _keep(request, found, cooker, units)
     except HTTPException as error:
         short = given if len(given) <= MOST_SIGNS else ""
-        return _paste(
-            request, status=error.status_code, alert=str(error.detail), given=short, chosen=cooker, units=units
-        )
+        why = str(error.detail)
+        if "no method was found" in why:
+            why += " undial needs the steps too: what is done with the food, over what heat and how long."
+        return _paste(request, status=error.status_code, alert=why, given=short, chosen=cooker, units=units)
 
 
 def _keep(request: Request, found: intake.Taken, cooker: str, units: str) -> Response:

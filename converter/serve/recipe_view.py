@@ -19,6 +19,7 @@ from converter.serve.views import SHAPES, draw, plain
 from converter.write import curve, parts
 
 if TYPE_CHECKING:
+    from converter.model import Result
     from converter.review import Answer
 
 MOST_WORDS = 1_000
@@ -86,8 +87,7 @@ def facts(shown: Shown) -> dict[str, Any]:
     recipe = result.reading.recipe
     return {
         "title": plain(parts.title_of(result)),
-        "cooker": shown.cooker.name.replace("-", " "),
-        "start": parts.header_lines(result.header, result.units),
+        "start": _start(result),
         "given": parts.as_given(recipe),
         "ingredients": parts.ingredient_parts(recipe),
         "curves": Markup("\n".join(curve.section(result))),
@@ -96,6 +96,16 @@ def facts(shown: Shown) -> dict[str, Any]:
         "closing": parts.CLOSING,
         "parts": parts,
     }
+
+
+def _start(result: Result) -> list[tuple[str, tuple[str, ...]]]:
+    """Return the lines of the header that have something to say to a cook."""
+    words = {parts.OWN_TIMES_LABEL: f"{parts.OWN_TIMES_LABEL} (not from the recipe)"}
+    return [
+        (words.get(label, label), entries)
+        for label, entries in parts.header_lines(result.header, result.units)
+        if entries not in ((parts.NONE,), ("0 min",))
+    ]
 
 
 def page(

@@ -17,7 +17,7 @@ from converter.write.parts import in_units, one_line
 
 HEADING = "Core of the roast, predicted"
 ROWS = 9  # of the table, about
-_WIDTH, _HEIGHT = 640, 250  # the field of the picture without its margins of text
+_WIDTH, _HEIGHT = 400, 200  # narrow: its words stay legible on a phone
 _LEFT, _RIGHT, _BELOW, _LINE = 46, 16, 66, 18
 STEPS_MINUTES = (1, 2, 5, 10, 15, 30, 60, 120, 240, 480, 960, 1920)
 _STEPS_DEGREES = (2, 5, 10, 20, 25, 50, 100)
@@ -173,7 +173,7 @@ def svg(curve: Curve, *, name: str, units: str) -> list[str]:
     title = f"{HEADING}: {curve.title}" if curve.title.strip() else HEADING
     out = [
         f'<svg role="img" aria-labelledby="{name}-title {name}-desc" viewBox="0 0 {_WIDTH} {base + _BELOW:.0f}" '
-        'font-size="15">',
+        'font-size="16">',
         f'<title id="{name}-title">{_words(title)}</title>',
         f'<desc id="{name}-desc">{_words(_described(curve, units))}</desc>',
         f'<polygon points="{_path(field, curve.minutes, high)} {_path(field, curve.minutes, low, back=True)}" '
@@ -182,7 +182,7 @@ def svg(curve: Curve, *, name: str, units: str) -> list[str]:
     for mark in range(round(bottom), round(top) + 1, step):
         out.append(_stroke(f"{_LEFT},{field.y(mark):.1f} {right},{field.y(mark):.1f}", 0.75, opacity=0.25))
         out.append(_text(_LEFT - 6, field.y(mark) + 5, str(mark), "end"))
-    tick = step_of(field.end, 9, STEPS_MINUTES)
+    tick = step_of(field.end, 6, STEPS_MINUTES)
     for count in range(int(field.end / tick) + 1):
         x = field.x(count * tick)
         out.append(_stroke(f"{x:.1f},{base:.1f} {x:.1f},{base + 5:.1f}", 1))
@@ -192,8 +192,13 @@ def svg(curve: Curve, *, name: str, units: str) -> list[str]:
     for row, (label, begins) in enumerate(curve.stays):
         x, y = field.x(begins), 13 + _LINE * row
         out.append(_stroke(f"{x:.1f},{y - 11:.1f} {x:.1f},{base:.1f}", 1, _STAY))
-        left = x + 8.0 * len(label) + 4 < _WIDTH
-        out.append(_text(x + 4 if left else x - 4, y, label, "start" if left else "end"))
+        reach = 8.0 * len(label)
+        if x + 4 + reach < _WIDTH:
+            out.append(_text(x + 4, y, label))
+        elif x - 4 > reach:
+            out.append(_text(x - 4, y, label, "end"))
+        else:  # too long for either side of its line
+            out.append(_text(max(2.0, _WIDTH - reach), y, label))
     out += [
         _stroke(f"{_LEFT},{base:.1f} {right},{base:.1f}", 1),
         _stroke(f"{_LEFT},{field.y(target):.1f} {right},{field.y(target):.1f}", 1.25, _OUT),

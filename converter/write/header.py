@@ -76,14 +76,11 @@ def _timer(move: Move) -> str:
     assert minutes is not None
     if minutes.high < 2:
         return f"{number_words(minutes.high)} min at the most"
-    if minutes.high > 70:
-        look = (
-            number_words(minutes.look / 60) + " h"
-            if minutes.look and minutes.look % 15 == 0
-            else f"{number_words(minutes.look or 1)} min"
-        )
-        return f"look at {look}, latest {number_words(minutes.high / 60)} h"
-    return f"look at {number_words(minutes.look or minutes.low)}, latest {number_words(minutes.high)} min"
+    look = minutes.look or minutes.low
+    if minutes.high > 70 and minutes.high % 15 == 0:
+        first = f"{number_words(look / 60)} h" if look % 15 == 0 else f"{number_words(look)} min"
+        return f"look at {first}, latest {number_words(minutes.high / 60)} h"
+    return f"look at {number_words(look)}, latest {number_words(minutes.high)} min"
 
 
 def _steps(steps: list[int]) -> str:

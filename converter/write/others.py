@@ -11,6 +11,7 @@ from converter.write import anchors, phrases
 from converter.write.edits import Edits
 from converter.write.staying import Writer
 
+_PREHEAT = re.compile(r"pre[- ]?heat(|ing)\b", re.IGNORECASE)
 _HEAT_WORD = re.compile(
     r"\b(from|off)\s+(?:of\s+)?(?:the\s+|its\s+|direct\s+)*(?:heat|stove(?:top)?|hob|burner|flame|fire|gas|element)\b",
     re.IGNORECASE,
@@ -292,6 +293,9 @@ class Others:
         label = self._plate_for(clause, "hot-plate")
         timed = any(m.role in ("cook", "prep") for m in clause.times)
         self._on_plate(clause, label, "" if timed or clause.sign is not None else " (about 1–2 minutes)")
+        verb = _PREHEAT.match(self.text, clause.verb.start, clause.verb.end)
+        if verb is not None:
+            self.edits.replace(Span(*verb.span()), self.writer._cased(verb.start(), f"heat{verb.group(1)}"))
         self.own_steps.add(clause.step)
 
     def _water(self, clause: Clause) -> None:

@@ -14,8 +14,10 @@ DIAL = re.compile(
     r"|\b(?:turn|reduc|lower|increas|rais|adjust|bring)\w*\s+(?:up\s+|down\s+)(?:the\s+"
     r"|your\s+)?(?:heat|oven|flame|temperature|gas)\b"
     r"|\b(?:turn|reduc|lower|increas|rais|adjust)\w*\s+(?:the\s+|your\s+)?(?:heat|oven|flame|temperature|gas)\b"
-    rf"|\b(?:heat|flame|fire|gas|stove|hob|burner|oven)\s+(?:is\s+|to\s+|set\s+)?(?:turned|on|at|to"
-    rf"|set)\s+(?:a\s+|to\s+|off\b)?{_LEVEL}?"
+    r"|\b(?:heat|flame|fire|gas|stove|hob|burner|oven)\s+(?:is\s+|to\s+)?(?:turned|set)\s+(?:on|off|up|down|at|to)\b"
+    rf"|\b(?:heat|flame|fire|gas|stove|hob|burner|oven)\s+(?:is\s+)?(?:on|at|to)\s+(?:a\s+|the\s+)?{_LEVEL}\b"
+    r"|\bheat\s+(?:up\s+)?to\s+(?=(?:about\s+|around\s+|approximately\s+)?\d)"
+    r"|\b(?:put|switch|turn)\s+the\s+oven\s+on\b|\b(?:heat|flame|fire|gas|stove|hob|burner|oven)\s+(?:is\s+)?off\b"
     rf"|\b(?:simmer|cook|fry|boil|bake|roast|keep|set)\s+on\s+{_LEVEL}\b"
     r"|\b(?:turn|switch|shut)\w*\s+(?:off\s+the\s+|the\s+)(?:heat|oven|stove|flame|gas)\b"
     r"|\bgas\s+mark\b|\bburners?\b|\bstove[\s-]?top\b"
@@ -24,6 +26,8 @@ DIAL = re.compile(
     r"|\boven\s+temperature\b|\b(?:hot|moderate|slow|cool|warm|medium|quick|very hot)\s+oven\b",
     re.IGNORECASE,
 )
+# "do not cook over a high heat": advice that stays true where no dial is.
+_WARNED = re.compile(r"\b(?:do not|don['’]t|never|avoid|without|instead of|rather than)\b[^.;!]{0,40}$", re.IGNORECASE)
 _SPEED = re.compile(r"\b(?:speed|mixer|blend|puls|whip|beat)\w*\b", re.IGNORECASE)
 
 
@@ -75,4 +79,4 @@ def _ours(match: re.Match[str], words: str, labels: list[str]) -> bool:
     around = words[max(0, match.start() - 30) : match.end() + 12].lower()
     if any(label.lower() in match.group(0).lower() for label in labels):
         return f"the {match.group(0).lower()}" in around
-    return bool(_SPEED.search(around))
+    return bool(_SPEED.search(around)) or bool(_WARNED.search(words[max(0, match.start() - 50) : match.start()]))

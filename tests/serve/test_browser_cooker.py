@@ -59,7 +59,7 @@ def test_a_household_reads_its_cooker_without_scripts(
     page.get_by_role("button", name="Make it a cooker of our own").click()
     expect(page.get_by_role("status")).to_contain_text("a cooker of your own now")
     expect(page.locator("svg.cooker text", has_text="slow oven")).to_have_count(1)
-    page.get_by_label("Cooker").select_option(label="two oven")
+    page.get_by_label("Cooker").select_option(label="two ovens")
     page.get_by_role("button", name="Show").click()
     page.get_by_role("button", name="Cook on this one").click()
     expect(page.get_by_role("status")).to_contain_text("This is your cooker now")

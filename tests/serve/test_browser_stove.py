@@ -419,6 +419,11 @@ def test_the_curve_is_shown_with_its_times(server: Server, opened: Opener) -> No
     box = picture.bounding_box()
     assert box is not None
     assert box["width"] > 300
+    drawn = page.evaluate(
+        """() => Math.min(...[...document.querySelectorAll(".curve text")].map((one) =>
+             parseFloat(getComputedStyle(one).fontSize) * one.ownerSVGElement.getScreenCTM().a))"""
+    )
+    assert drawn >= 14  # px on the screen of a phone
     expect(page.locator(".curve figcaption")).to_contain_text("A thermometer decides.")
     page.get_by_role("button", name="Start the timer: lamb joint, moderate oven").click()
     expect(page.locator(".times .at")).to_have_text(["at 13:25", "at 13:40", "at 14:10"])

@@ -296,7 +296,7 @@ def test_the_choice_is_remembered(client: Cook) -> None:
     answer = client.hand_in("/cooker/use", {"name": "three-oven"})
     assert "This is your cooker now" in answer.text
     assert cookers.default_name() == "three-oven"
-    assert "three oven (yours now)" in words(client.get("/cooker").text)
+    assert "three ovens (yours now)" in words(client.get("/cooker").text)
 
 
 @pytest.mark.parametrize("name", ["nine-oven", "../../etc/passwd", "/etc/passwd", "own-../x", "own", "\0", "x" * 500])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 from pathlib import Path
 
 import pytest
@@ -188,6 +189,32 @@ def test_no_asset_names_an_outer_address() -> None:
     for asset in assets:
         words = asset.read_text(encoding="utf-8").replace("http://www.w3.org/2000/svg", "")
         assert not re.search(r"https?://|//[a-z]+\.[a-z]|@import|\beval\(|innerHTML|document\.write", words), asset.name
+
+
+def test_a_browser_asks_for_an_asset_once(family_client: Cook) -> None:
+    """What a page loads stands at an address of its content, and may be kept for good (RFC 8246, immutable)."""
+    client = family_client
+    for path in ("/", "/folder", "/cooker", "/cooker/sheet"):
+        loads = set(read_page(client.get(path).text).loads)
+        assert loads
+        for address in loads:
+            assert client.get(address).headers["cache-control"] == "public, max-age=31536000, immutable", address
+            plain = "/assets/" + address.rpartition("/")[2]
+            assert client.get(plain).headers["cache-control"] == "no-cache", plain
+            assert client.get(plain).content == client.get(address).content
+        assert client.get(path).headers["cache-control"] == "no-store"
+    missing = client.get(next(iter(loads)) + "x")
+    assert (missing.status_code, missing.headers["cache-control"]) == (404, "no-store")
+
+
+def test_the_address_of_the_assets_follows_their_content(tmp_path: Path) -> None:
+    from converter.serve.views import HERE, address_of, assets
+
+    copy = tmp_path / "assets"
+    shutil.copytree(HERE / "assets", copy)
+    assert address_of(copy) == assets()
+    (copy / "recipe.css").write_text("p { color: red }", encoding="utf-8")
+    assert address_of(copy) != assets()
 
 
 def test_hostile_words_in_a_folder_stay_words(home: Path, tmp_path: Path) -> None:

@@ -105,7 +105,11 @@ def test_every_placement_has_its_reason_at_hand(client: Cook) -> None:
     page, shown = _paste(client, CHICKEN), _shown(CHICKEN)
     for placement in shown.result.placements:
         step = shown.result.reading.phases[placement.phase - 1].step
-        assert f"<code>{placement.rule}</code>" in _step(page, step)
+        rule = shown.setup.rules.get(placement.rule)
+        assert rule is not None
+        assert rule.summary in unescape(_step(page, step))  # in words; the id is for those who look at the source
+        assert f'data-rule="{placement.rule}"' in _step(page, step)
+        assert f">{placement.rule}<" not in page.text
         assert placement.why[1:] in unescape(_step(page, step))
         for reason in placement.reasons:
             assert in_units(reason, "both")[1:].replace("->", "→") in unescape(_step(page, step))
@@ -122,7 +126,7 @@ def test_a_roast_has_its_core_curve_as_a_picture_with_a_name(client: Cook) -> No
 def test_what_is_no_recipe_is_said_above_the_field_that_keeps_its_words(client: Cook) -> None:
     reply = client.hand_in("/recipes", {"text": "Good morning </textarea><b>you", "cooker": "two-oven", "units": "f"})
     assert reply.status_code == 422
-    assert "This is not a recipe: no method was found." in _words(reply)
+    assert "This is not a recipe: no method was found. undial needs the steps too" in _words(reply)
     assert "Good morning &lt;/textarea&gt;&lt;b&gt;you</textarea>" in reply.text
     assert '<option value="two-oven" selected>' in reply.text
     assert '<option value="f" selected>' in reply.text
@@ -149,7 +153,8 @@ def test_another_cooker_and_other_degrees_are_put_to_the_same_recipe(client: Coo
     page = _paste(client, CHICKEN, cooker="four-oven", units="both")
     again = client.hand_in(page.url.path + "/again", {"cooker": "two-oven", "units": "f"})
     assert again.url.path == page.url.path
-    assert "two-oven" in _words(again)
+    assert "Cooker two ovens" in _words(again)
+    assert "two-oven" not in _words(again)
     assert "moderate oven" not in _now(again, 3) + _now(again, 4)
     assert not re.search(r"\d °C", " ".join(_now(again, number) for number in range(1, 6)))
     assert client.hand_in(page.url.path + "/again", {"cooker": "/etc/passwd", "units": "f"}).status_code == 422
@@ -243,9 +248,7 @@ def test_a_file_of_any_kind_is_read(client: Cook, name: str, data: bytes) -> Non
         ("letter.txt", b"Dear aunt, thank you for the socks. They are warm.", "no recipe was found in it"),
     ],
 )
-def test_a_file_that_gives_no_recipe_is_told_with_its_reason(
-    client: Cook, name: str, data: bytes, words: str
-) -> None:
+def test_a_file_that_gives_no_recipe_is_told_with_its_reason(client: Cook, name: str, data: bytes, words: str) -> None:
     reply = client.hand_in("/recipes", {}, files={"file": (name, data)})
     assert reply.status_code == 422
     assert words in _words(reply)

@@ -13,6 +13,7 @@ import pytest
 from converter.model import Result
 from converter.serve import kitchen
 from converter.serve.stove_steps import Cooking, cooking, minute_words
+from converter.serve.views import together
 from tests.serve.doorstep import BEANS, CHICKEN, Cook, read_page
 
 LAMB = """Leg of lamb with beans
@@ -57,7 +58,7 @@ def test_every_step_stands_on_the_page_with_its_words_and_times(client: Cook) ->
     plain = unescape(answer.text)
     assert answer.text.count('class="step') == len(result.steps) == 5
     for step in result.steps:
-        assert step.rewritten in plain
+        assert together(step.rewritten) in plain  # "5 minutes" is not parted at the end of a line
         assert f'id="step-{step.number}"' in answer.text
     words = " ".join(re.sub(r"<[^>]*>", " ", answer.text).split())
     assert "hot oven on the middle shelf" in words
@@ -108,13 +109,21 @@ def test_the_core_is_said_without_a_warning_where_it_is_safe() -> None:
     assert "Advised" not in told
 
 
+def test_no_figure_is_parted_from_its_unit() -> None:
+    words = together("at 63 °C (145 °F) for 1½ hours; look at 5 min, 1 h 35 at the latest; 20 of them, 450 g")
+    assert (
+        words.replace("\u00a0", "_")
+        == "at 63_°C (145_°F) for 1½_hours; look at 5_min, 1_h_35 at the latest; 20 of them, 450_g"
+    )
+
+
 def test_cautions_stand_at_their_step_before_its_words(client: Cook) -> None:
     result, made = seen(BEANS)
     caution = next(flag for flag in result.flags if flag.level == "caution")
     assert caution.step == 2
     assert [len(page.cautions) for page in made.pages] == [0, 1, 0, 0]
     answer = unescape(at_stove(client, BEANS).text)
-    step = answer[answer.index('id="step-2"') : answer.index('id="step-3"')]
+    step = answer[answer.index('id="step-2"') : answer.index('id="step-3"')].replace("\u00a0", " ")
     at = step.index("a boil of 10 minutes at a full boil")
     assert at < step.index("cover with water and bring to the boil")
     # Seen without a tap: not inside what is opened by one.

@@ -1,5 +1,5 @@
 // The folder room: the list follows the search as one types; a run is told of as it goes.
-import { fetched, fields, say, swap } from "/assets/quick.js";
+import { fetched, fields, say, swap } from "./quick.js";
 
 const WAIT = 220;
 let timer = 0;

@@ -1,5 +1,5 @@
 // The judgement room: answers without loading the page anew, and single keys for them, which can be turned off.
-import { fetched, fields, say, swap } from "/assets/quick.js";
+import { fetched, fields, say, swap } from "./quick.js";
 
 const OFF = "undial-keys-off";
 let busy = false;
@@ -51,12 +51,45 @@ async function go(url, options, past = false) {
 /** After a swap: the place to read on from, and what came of the answer. */
 function arrive() {
   dress();
+  watchWaiting();
   window.scrollTo(0, 0);
   const alert = document.querySelector("#main [role=alert]");
   const start = alert ?? document.getElementById("line-name") ?? document.querySelector("#main h1");
   start.tabIndex = -1;
   start.focus({ preventScroll: true });
   if (!alert) say([document.getElementById("told"), document.getElementById("left")].filter(Boolean).map((one) => one.textContent.trim()).join(" "));
+}
+
+/** While an answer goes into many recipes: ask how far it is, and go on once it is kept. */
+function watchWaiting() {
+  if (!document.getElementById("waiting")) return;
+  document.getElementById("look-again").hidden = true;
+  const url = location.pathname + location.search;
+  let spoken = Date.now();
+  const ask = async () => {
+    if (!document.getElementById("waiting") || here !== url) return;
+    try {
+      const answer = await fetched(url);
+      if (here !== url) return;
+      if (answer.page.getElementById("waiting")) {
+        swap(answer.page, "waiting");
+        if (Date.now() - spoken > 10000) {
+          spoken = Date.now();
+          say(document.getElementById("waiting-told").textContent);
+        }
+        setTimeout(ask, 300);
+        return;
+      }
+      if (!swap(answer.page, "main")) { location.replace(answer.url); return; }
+      history.replaceState(null, "", answer.url);
+      here = location.pathname + location.search;
+      arrive();
+    } catch {
+      document.getElementById("waiting-told").textContent = "The page does not answer for the moment; it is asked again.";
+      setTimeout(ask, 2000);
+    }
+  };
+  setTimeout(ask, 300);
 }
 
 function complain() {
@@ -118,3 +151,4 @@ function unfold(part) {
 }
 
 dress();
+watchWaiting();

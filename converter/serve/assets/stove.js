@@ -1,6 +1,6 @@
 // The stove: one step at a time, and the timers as they are seen, heard and felt. What they are is in timers.js.
-import * as timers from "/assets/timers.js";
-import { ready as heard, shake, sound, wake } from "/assets/sounds.js";
+import * as timers from "./timers.js";
+import { ready as heard, shake, sound, wake } from "./sounds.js";
 
 const KEPT = "undial-timers";
 const UNDO_MS = 60_000;
@@ -415,7 +415,7 @@ keepOn().then(states);
 tick();
 setInterval(tick, 1000);
 try {
-  new Worker("/assets/stove-clock.js").onmessage = tick;
+  new Worker(new URL("./stove-clock.js", import.meta.url)).onmessage = tick;
 } catch {
   // The page's own clock goes on, more slowly when it is not in front.
 }
