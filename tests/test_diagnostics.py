@@ -192,7 +192,8 @@ def test_the_summary_tells_own_words_from_what_the_cooker_cannot_do() -> None:
 def test_a_name_of_a_file_steers_no_terminal() -> None:
     """Error and summary name files, whose names may hold anything."""
     sly = "pie\x1b[2J\u202e\x07\x9b31m.txt"
-    made = convert(replace(document_of("Pie\n\n1. Bake at 180°C for 20 minutes.\n"), name=sly), cooker=load("two-oven"))
+    text = "Pie\n\n1. Bake at 180°C for 20 minutes.\n"
+    made = convert(document_of(text, name=sly), cooker=load("two-oven"))
     for line in (error_line(f"{sly}: it is empty"), summary(made)):
         assert not [sign for sign in line if unicodedata.category(sign) in ("Cc", "Cf")]
         assert "pie?[2J???31m.txt" in line

@@ -49,10 +49,10 @@ def environment() -> Any:
 
 
 def _straight(value: Any) -> Any:
-    """Return words without signs that turn the direction of the words after them; what is drawn already as it is."""
-    if not isinstance(value, str) or value.isascii() or hasattr(value, "__html__"):
+    """Return words, those already drawn too, without signs that turn the direction of the words after them."""
+    if not isinstance(value, str) or value.isascii():
         return value
-    return TURNS.sub("", value)
+    return type(value)(TURNS.sub("", value))
 
 
 def plain(words: str) -> str:

@@ -258,6 +258,8 @@ def test_nothing_on_a_page_turns_the_words_beside_it(home: Path, tmp_path: Path)
     met, words = 0, ""
     looked = "/folder?find=%E2%80%AEleek", "/judgement?find=%E2%80%AEnone", f"/judgement/{key}"
     for path, page in walk(client, "/", "/folder", "/judgement", "/judgement/lines", *looked, most=60):
+        if "/file/" in path:  # the cook's own words, as they were written
+            continue
         assert not re.search(TURNS, page.text), path
         met += 1
         words += page.text
