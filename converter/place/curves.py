@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 # At rest after the oven, for the sums of kill [min].
 _REST_MINUTES = 20.0
+# What a roast may have begun with; after any other heat its core is not known.
+_DRY = ("roast", "bake")
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,33 +126,43 @@ def draw(one: Roast) -> Drawn | None:
 def curves(reading: Reading, placements: Sequence[Placement], cooker: Cooker) -> tuple[Curve, ...]:
     """Return a curve for each roast that has a core advised and a known time or weight.
 
-    `cooker` gives its words for the zones. Roasts whose core the model does
-    not reach have none.
+    `cooker` gives its words for the zones. A roast that began in another heat
+    of the oven is drawn from there. Roasts whose core the model does not reach
+    have none.
     """
     labels = {zone.kind: zone.label for zone in reversed(cooker.zones)}
     made: list[Curve] = []
     phases = {phase.number: phase for phase in reading.phases}
+    placed = {placement.phase: placement for placement in placements}
     for placement in placements:
         if placement.core is None:
             continue
         phase = phases[placement.phase]
         kind = heat_class(phase.food_class)
+        parts = [phase]
+        while _goes_on(before := phases.get(parts[0].number - 1), phase):
+            assert before is not None
+            parts.insert(0, before)
+        if any(part.method not in _DRY or not placed[part.number].moves for part in parts[:-1]):
+            continue
+        moves = [move for part in parts for move in placed[part.number].moves]
+        oven_c, minutes = _own_heat(parts)
         one = roast(
             kind,
-            placement.moves,
+            moves,
             core_c=placement.core.pull_c,
-            oven_c=None if phase.celsius is None else (phase.celsius[0] + phase.celsius[1]) / 2,
-            minutes=None if phase.seconds is None else (phase.seconds[0] / 60, phase.seconds[1] / 60),
-            grams=None if phase.grams is None else phase.grams[0],
+            oven_c=oven_c,
+            minutes=minutes,
+            grams=next((part.grams[0] for part in reversed(parts) if part.grams is not None), None),
         )
-        drawn = None if one is None or _goes_on(phases.get(phase.number - 1), phase) else draw(one)
+        drawn = None if one is None else draw(one)
         if one is None or drawn is None:
             continue
         from converter.place.core_curve import Planned, as_curve
 
         stays = [
             Planned(labels.get(move.zone, move.label), zone_c, length)
-            for move, (zone_c, length) in zip(placement.moves, one.legs, strict=True)
+            for move, (zone_c, length) in zip(moves, one.legs, strict=True)
         ]
         made.append(
             as_curve(
@@ -168,3 +180,22 @@ def curves(reading: Reading, placements: Sequence[Placement], cooker: Cooker) ->
 def _goes_on(before: Phase | None, phase: Phase) -> bool:
     """Tell whether the food comes out of another heat, so that its core is not cold at the start."""
     return before is not None and before.environment == "oven" and before.food_class == phase.food_class
+
+
+def _own_heat(parts: Sequence[Phase]) -> tuple[float | None, Range | None]:
+    """Return the recipe's oven [°C], the mean over the time of its parts, and its minutes in all.
+
+    ``None`` for what a part does not tell. Size follows from heat and time together, and weakly: the drawn times are
+    those of the placing in any case.
+    """
+    if len(parts) == 1:
+        (part,) = parts
+        minutes = None if part.seconds is None else (part.seconds[0] / 60, part.seconds[1] / 60)
+        return None if part.celsius is None else sum(part.celsius) / 2, minutes
+    low = high = heat = 0.0
+    for part in parts:
+        if part.seconds is None or part.celsius is None:
+            return None, None
+        low, high = low + part.seconds[0] / 60, high + part.seconds[1] / 60
+        heat += sum(part.celsius) / 2 * sum(part.seconds) / 120
+    return heat / ((low + high) / 2), (low, high)

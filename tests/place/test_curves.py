@@ -169,11 +169,28 @@ def test_a_result_holds_the_curve_of_its_roast() -> None:
     [
         ("Cover and braise the brisket in the oven at 160°C for 3 hours.", "2 kg brisket"),
         ("Bake at 180°C for 30 minutes.", "200 g flour"),
-        ("Roast the gigot at 220°C for 20 minutes. Reduce the oven to 160°C and roast for 1 hour.", "2 kg gigot"),
+        ("Steam the chicken in the oven for 20 minutes. Roast at 220°C for 40 minutes.", "1.5 kg chicken"),
     ],
 )  # fmt: skip
-def test_no_curve_for_a_braise_a_cake_or_a_second_heat(line: str, of: str) -> None:
+def test_no_curve_for_a_braise_a_cake_or_what_comes_half_cooked(line: str, of: str) -> None:
     assert converted(line, of=of).curves == ()
+
+
+@pytest.mark.parametrize("of", ["2 kg leg of lamb", "leg of lamb"])
+def test_a_roast_that_starts_hot_is_one_curve_from_the_cold_joint(of: str) -> None:
+    line = "Roast the leg of lamb at 220°C for 20 minutes. Reduce the oven to 160°C and roast for 1 hour."
+    result = converted(line, of=of)
+    (curve,) = result.curves
+    (first,), (second,) = (placement.moves for placement in result.placements)
+    assert first.minutes is not None
+    assert second.minutes is not None
+    begun = (first.minutes.low + first.minutes.high) / 2
+    assert curve.stays == (("hot oven", 0.0), ("moderate oven", begun))
+    assert curve.core_c[0] == pytest.approx(5, abs=0.1)
+    assert curve.target_c == core(result).pull_c
+    at = begun + second.minutes.low
+    assert float(np.interp(at, curve.minutes, curve.core_c)) == pytest.approx(curve.target_c, abs=1.5)
+    assert curve.phase == 2
 
 
 # --- core, rest, safe minimum -----------------------------------------------------------------------------
