@@ -135,3 +135,21 @@ def test_memory_over_all_recipes_twice(corpus_file: Path, ledger: Any) -> None:
     assert first <= 300
     assert second <= 300
     assert second < 1.05 * first
+
+
+def test_loading_a_builtin_cooker_beside_reading_its_yaml(ledger: Any) -> None:
+    """Checked and made into a cooker, a profile takes a few times what PyYAML takes for its bare text."""
+    import yaml
+
+    from converter.place import cookers, profiles
+
+    text = (ROOT / "rules" / "cookers" / "five-oven.yaml").read_text(encoding="utf-8")
+
+    def load() -> None:
+        for kept in (cookers._builtin, cookers.builtin, profiles.kinds):
+            kept.cache_clear()
+        cookers.load("five-oven")
+
+    loaded, read = in_turn(25, load, lambda: yaml.load(text, Loader=yaml.CSafeLoader))
+    ledger.row("loading a cooker / its bare YAML", f"{loaded / read:.2f}x ({loaded * 1000:.2f} ms)", "<= 6x")
+    assert loaded <= 6 * read

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pickle
-import time
 from pathlib import Path
 
 import pytest
@@ -13,7 +12,7 @@ from hypothesis import strategies as st
 
 from converter import model
 from converter.data import DataError
-from converter.place import cookers, profiles
+from converter.place import cookers
 from converter.place.drawing import drawing, heat, where
 
 SMALL = """\
@@ -129,17 +128,6 @@ def test_values_are_frozen_hashable_and_travel_to_other_processes():
         made.name = "other"
     with pytest.raises(TypeError):
         made.zones[0].celsius["any"] = 1.0
-
-
-def test_load_of_a_builtin_takes_at_most_5_ms():
-    def once() -> float:
-        for kept in (cookers._builtin, cookers.builtin, profiles.kinds):
-            kept.cache_clear()
-        start = time.perf_counter()
-        cookers.load("five-oven")
-        return time.perf_counter() - start
-
-    assert min(once() for _ in range(15)) <= 0.005
 
 
 # ---------------------------------------------------------------- the nearest zone
