@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, TypeVar
 from urllib.parse import quote, unquote
 
 from fastapi import HTTPException, Request
@@ -14,6 +13,7 @@ from converter.folder.names import seen
 from converter.ledger import Decision, KeptFlag, LedgerError
 from converter.review import Desk, Item, Stale, kind_words
 from converter.serve.catalogue import Catalogue, level_of, row_of
+from converter.serve.shared import shared
 from converter.write.parts import in_units
 
 if TYPE_CHECKING:
@@ -21,8 +21,7 @@ if TYPE_CHECKING:
 
 MOST_NAME = 60
 _YEAR_SECONDS = 365 * 24 * 3600
-_LOCK = threading.Lock()
-_DESKS: Final = "desk"
+_T = TypeVar("_T")
 
 
 def has_folder(request: Request) -> bool:
@@ -38,26 +37,18 @@ def desk(request: Request) -> Desk:
 
         return Desk(request.app.state.door.folder, user_rules=user_rules())
 
-    found = _once(request, _DESKS, made)
-    assert isinstance(found, Desk)
-    return found
+    return _of_folder(request, "desk", Desk, made)
 
 
 def catalogue(request: Request) -> Catalogue:
     """Return the catalogue of the folder, made once."""
-    found = _once(request, "catalogue", lambda: Catalogue(request.app.state.door.folder))
-    assert isinstance(found, Catalogue)
-    return found
+    return _of_folder(request, "catalogue", Catalogue, lambda: Catalogue(request.app.state.door.folder))
 
 
-def _once(request: Request, name: str, make: Callable[[], Any]) -> Any:
+def _of_folder(request: Request, name: str, kind: type[_T], make: Callable[[], _T]) -> _T:
     if not has_folder(request):
         raise HTTPException(404)
-    state = request.app.state
-    with _LOCK:
-        if not hasattr(state, name):
-            setattr(state, name, make())
-        return getattr(state, name)
+    return shared(request.app, name, kind, make)
 
 
 # ---------------------------------------------------------------- who decides

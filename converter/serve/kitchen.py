@@ -16,6 +16,7 @@ from fastapi import HTTPException, Request
 
 from converter.ledger import Decision, Decisions, KeptFlag, LedgerError, Settings, kept_flags
 from converter.serve.pasted import NotKept, PastedStore, default_path
+from converter.serve.shared import shared
 
 if TYPE_CHECKING:
     from converter.folder.work import Setup
@@ -274,18 +275,10 @@ def now() -> str:
 # ---------------------------------------------------------------- what is kept
 
 
-_STORES_LOCK = threading.Lock()
-
-
 def kept(request: Request) -> PastedStore:
     """Return the store of pasted recipes of this page."""
-    state = request.app.state
-    with _STORES_LOCK:
-        found = getattr(state, "pasted", None)
-        if found is None:
-            found = state.pasted = PastedStore(state.door.kept or default_path())
-    assert isinstance(found, PastedStore)
-    return found
+    app = request.app
+    return shared(app, "pasted", PastedStore, lambda: PastedStore(app.state.door.kept or default_path()))
 
 
 def lost(error: NotKept) -> HTTPException:

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from fastapi import Request
 
 from converter.review import Done
+from converter.serve.shared import shared
 
 _MOST = 500
-_LOCK = threading.Lock()
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,10 +62,4 @@ class Remembered:
 
 def remembered(request: Request) -> Remembered:
     """Return what this page remembers."""
-    with _LOCK:
-        state = request.app.state
-        if not hasattr(state, "remembered"):
-            state.remembered = Remembered()
-        found = state.remembered
-    assert isinstance(found, Remembered)
-    return found
+    return shared(request.app, "remembered", Remembered, Remembered)

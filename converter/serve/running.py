@@ -11,6 +11,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+from converter.serve.shared import shared
+
 if TYPE_CHECKING:
     from converter.folder import Done, Row, Setup
     from converter.folder.finding import Passed
@@ -200,17 +202,9 @@ def _sentence(words: str) -> str:
     return words if words.endswith((".", "!", "?")) else f"{words}."
 
 
-_RUNS_LOCK = threading.Lock()
-
-
 def runs(app: Any) -> Runs:
     """Return the runs of the folder that the page was started with."""
-    with _RUNS_LOCK:
-        found = getattr(app.state, "runs", None)
-        if found is None:
-            found = app.state.runs = Runs(app.state.door.folder)
-    assert isinstance(found, Runs)
-    return found
+    return shared(app, "runs", Runs, lambda: Runs(app.state.door.folder))
 
 
 def stop(app: Any) -> None:

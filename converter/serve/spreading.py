@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING, Final
 from fastapi import Request
 
 from converter.ledger import LedgerError
+from converter.serve.shared import shared
 
 if TYPE_CHECKING:
     from converter.review import Done, Stale
 
 _MOST: Final = 50
-_LOCK = threading.Lock()
 Told = Callable[[int, int], None]
 
 
@@ -90,10 +90,4 @@ class Spreads:
 
 def spreads(request: Request) -> Spreads:
     """Return those of this page."""
-    with _LOCK:
-        state = request.app.state
-        if not hasattr(state, "spreads"):
-            state.spreads = Spreads()
-        found = state.spreads
-    assert isinstance(found, Spreads)
-    return found
+    return shared(request.app, "spreads", Spreads, Spreads)
