@@ -8,7 +8,7 @@ first roast.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -139,10 +139,7 @@ def curves(reading: Reading, placements: Sequence[Placement], cooker: Cooker) ->
             continue
         phase = phases[placement.phase]
         kind = heat_class(phase.food_class)
-        parts = [phase]
-        while _goes_on(before := phases.get(parts[0].number - 1), phase):
-            assert before is not None
-            parts.insert(0, before)
+        parts = _parts(phases, phase)
         if any(part.method not in _DRY or not placed[part.number].moves for part in parts[:-1]):
             continue
         moves = [move for part in parts for move in placed[part.number].moves]
@@ -177,24 +174,25 @@ def curves(reading: Reading, placements: Sequence[Placement], cooker: Cooker) ->
     return tuple(made)
 
 
-def _goes_on(before: Phase | None, phase: Phase) -> bool:
-    """Tell whether the food comes out of another heat, so that its core is not cold at the start."""
-    return before is not None and before.environment == "oven" and before.food_class == phase.food_class
+def _parts(phases: Mapping[int, Phase], phase: Phase) -> list[Phase]:
+    """Return the heats of the oven that the food goes through, `phase` the last; its core is cold before the first."""
+    parts = [phase]
+    before = phases.get(phase.number - 1)
+    while before is not None and before.environment == "oven" and before.food_class == phase.food_class:
+        parts.insert(0, before)
+        before = phases.get(before.number - 1)
+    return parts
 
 
 def _own_heat(parts: Sequence[Phase]) -> tuple[float | None, Range | None]:
     """Return the recipe's oven [°C], the mean over the time of its parts, and its minutes in all.
 
-    ``None`` for what a part does not tell. Size follows from heat and time together, and weakly: the drawn times are
-    those of the placing in any case.
+    Both ``None`` where a part does not tell one of them. Size follows from heat and time together, and weakly: the
+    drawn times are those of the placing in any case.
     """
-    if len(parts) == 1:
-        (part,) = parts
-        minutes = None if part.seconds is None else (part.seconds[0] / 60, part.seconds[1] / 60)
-        return None if part.celsius is None else sum(part.celsius) / 2, minutes
     low = high = heat = 0.0
     for part in parts:
-        if part.seconds is None or part.celsius is None:
+        if not part.seconds or not part.seconds[1] or part.celsius is None:
             return None, None
         low, high = low + part.seconds[0] / 60, high + part.seconds[1] / 60
         heat += sum(part.celsius) / 2 * sum(part.seconds) / 120
