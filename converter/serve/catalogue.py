@@ -56,7 +56,7 @@ class Recipe:
         """Return the title, without one the file's name in words."""
         if self.title:
             return self.title
-        words = Path(self.source).stem.replace("-", " ").replace("_", " ").strip() or self.source
+        words = Path(seen(self.source)).stem.replace("-", " ").replace("_", " ").strip() or seen(self.source)
         return words if self.number == 1 else f"{words}, recipe {self.number}"
 
     @property

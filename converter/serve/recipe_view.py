@@ -15,7 +15,7 @@ from starlette.responses import HTMLResponse, Response
 from converter.serve.forms import text as field_text
 from converter.serve.kitchen import UNITS, Shown
 from converter.serve.recipe_steps import LEVELS, steps
-from converter.serve.views import SHAPES, draw, plain
+from converter.serve.views import SHAPES, draw, ovens, plain
 from converter.write import curve, parts
 
 if TYPE_CHECKING:
@@ -102,7 +102,7 @@ def _start(result: Result) -> list[tuple[str, tuple[str, ...]]]:
     """Return the lines of the header that have something to say to a cook."""
     words = {parts.OWN_TIMES_LABEL: f"{parts.OWN_TIMES_LABEL} (not from the recipe)"}
     return [
-        (words.get(label, label), entries)
+        (words.get(label, label), tuple(map(ovens, entries)))
         for label, entries in parts.header_lines(result.header, result.units)
         if entries not in ((parts.NONE,), ("0 min",))
     ]
