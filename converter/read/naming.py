@@ -188,9 +188,9 @@ class Namer:
     @cached_property
     def ground(self) -> frozenset[str]:
         """The shellfish that the list has dried or ground: a seasoning. Common practice, no source."""
-        lines = [(item, item.text.lower()) for item in self.recipe.ingredients if item.food in ("shellfish", "spices")]
-        powders = {word for _, line in lines for word in _GROUND_SHELLS if word in line and _GROUND.search(line)}
-        whole = {word for item, line in lines for word in powders if word in line and not _GROUND.search(line)}
+        lines = [item.text.lower() for item in self.recipe.ingredients if item.food in ("shellfish", "spices")]
+        powders = {word for line in lines for word in _GROUND_SHELLS if word in line and _GROUND.search(line)}
+        whole = {word for line in lines for word in powders if word in line and not _GROUND.search(line)}
         return frozenset(powders - whole)
 
     def _seasoned(self, hits: list[FoodHit]) -> list[FoodHit]:

@@ -219,12 +219,12 @@ def on_time(state: State, draft: Draft) -> None:
     current.drafts.append(draft)
 
 
-def _takes_on(state: State, current: Open | None, draft: Draft) -> None:
+def _takes_on(state: State, current: Open, draft: Draft) -> None:
     """Read a bare time or setting of what goes on after the time of the open phase.
 
     "Stir in the cheese until it melts; this takes 4 minutes", "then: 160 °C for an hour".
     """
-    if current is None or current is not state.current:
+    if current is not state.current:
         return
     if current.environment == "oven":
         heat = oven_c(draft)

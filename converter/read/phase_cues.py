@@ -326,7 +326,8 @@ PUT_IN_PAN = re.compile(
     r"(?:pan|skillet|griddle|wok)\b"
 )
 CAKE_PAN = re.compile(
-    r"\b(?:greased|buttered|floured|parchment-lined|lined)(?:\W+(?:and(?:/or)?|or)\W+[\w-]+)*\W+(?:(?!frying|in|into|on|onto|to|the|a|sauté|sauce)[\w-]+\W+){0,2}?pans?\b"
+    r"\b(?:greased|buttered|floured|parchment-lined|lined)(?:\W+(?:and(?:/or)?|or)\W+[\w-]+)*\W+"
+    r"(?:(?!frying|in|into|on|onto|to|the|a|sauté|sauce)[\w-]+\W+){0,2}?pans?\b"
 )
 FRYING_WARE = re.compile(r"\b(?:skillet|frying pan|griddle|wok|frypan|tawa|sauté pan|saute pan)\b")
 # "... 20 minutes. Then: 160 °C for an hour": a setting that opens its sentence.
